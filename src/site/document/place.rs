@@ -1,0 +1,31 @@
+use serde::{Deserialize, Serialize};
+
+/// Where on earth the site lies and how its plan is turned.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Place {
+    pub name: String,
+    /// Degrees, north positive, -90..=90.
+    pub latitude_deg: f64,
+    /// Degrees, east positive, -180..=180.
+    pub longitude_deg: f64,
+    /// Metres above the sea, -430..=6000.
+    pub elevation_m: f64,
+    /// Name in the IANA time zone database: `"Europe/Lisbon"`.
+    pub time_zone: String,
+    /// True azimuth to which plan-up points, degrees clockwise from north.
+    pub plan_north_deg: f64,
+}
+
+impl Default for Place {
+    fn default() -> Self {
+        Self {
+            name: String::new(),
+            latitude_deg: 45.0,
+            longitude_deg: 0.0,
+            elevation_m: 50.0,
+            time_zone: "UTC".to_owned(),
+            plan_north_deg: 0.0,
+        }
+    }
+}

@@ -1,0 +1,1 @@
+//! Undo and redo by snapshots that share what did not change.

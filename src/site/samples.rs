@@ -1,0 +1,1 @@
+//! Invented sample sites that come with the program.
