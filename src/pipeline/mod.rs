@@ -6,12 +6,12 @@ use chrono::NaiveDate;
 
 use crate::{
     air::SpotAir,
-    base::{Cancelled, Id, Progress, Week},
+    base::{Cancelled, Id, Progress},
     care::Task,
     climate::Weather,
     light::{Scene, SpotLight},
     planner::{Plan, PlanError},
-    scoring::{Score, SpotWeek},
+    scoring::{Scores, SpotWeek},
     site::Site,
     sky::SkyYear,
     sun::SunTable,
@@ -24,24 +24,6 @@ pub struct SpotOutcome {
     pub air: Arc<SpotAir>,
     /// What it offers in each of 52 calendar weeks.
     pub weeks: Arc<Vec<SpotWeek>>,
-}
-
-/// Scores of every plant on every spot in every calendar week.
-#[derive(Clone, Debug, Default)]
-pub struct Scores {
-    pub plants: Vec<Id>,
-    pub spots: Vec<Id>,
-    /// Index `(plant * spots + spot) * 52 + week`.
-    pub all: Vec<Score>,
-}
-
-impl Scores {
-    #[must_use]
-    pub fn get(&self, plant: &Id, spot: &Id, week: Week) -> Option<&Score> {
-        let p = self.plants.binary_search(plant).ok()?;
-        let s = self.spots.binary_search(spot).ok()?;
-        self.all.get((p * self.spots.len() + s) * 52 + week.index())
-    }
 }
 
 /// Results for one state of a site. Cheap to clone.

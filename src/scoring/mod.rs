@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::{
     air::SpotAir,
-    base::{Hemisphere, Week, calendar::WEEKS},
+    base::{Hemisphere, Id, Week, calendar::WEEKS},
     light::SpotLight,
     needs::{Band, Kind, StageName},
 };
@@ -149,6 +149,24 @@ impl ScoreWord {
             Self::Suits => "suits",
             Self::Thrives => "thrives",
         }
+    }
+}
+
+/// Scores of every plant on every spot in every calendar week. `plants` and `spots` ascend.
+#[derive(Clone, Debug, Default)]
+pub struct Scores {
+    pub plants: Vec<Id>,
+    pub spots: Vec<Id>,
+    /// Index `(plant * spots + spot) * 52 + week`.
+    pub all: Vec<Score>,
+}
+
+impl Scores {
+    #[must_use]
+    pub fn get(&self, plant: &Id, spot: &Id, week: Week) -> Option<&Score> {
+        let p = self.plants.binary_search(plant).ok()?;
+        let s = self.spots.binary_search(spot).ok()?;
+        self.all.get((p * self.spots.len() + s) * 52 + week.index())
     }
 }
 

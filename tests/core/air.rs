@@ -1,0 +1,1 @@
+//! Air at a spot, held against published relations and library values.

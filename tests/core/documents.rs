@@ -1,0 +1,1 @@
+//! The site document: reading, faults, edits, history, saving.

@@ -1,0 +1,1 @@
+//! Light at a spot, held against closed forms and reference renderers.

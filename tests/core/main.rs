@@ -1,0 +1,10 @@
+//! Whole jobs of the core, one file per part.
+
+mod air;
+mod commands;
+mod documents;
+mod light;
+mod plans;
+mod samples;
+mod sky;
+mod verdicts;

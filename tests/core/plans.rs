@@ -1,0 +1,1 @@
+//! Plans, held against an independent optimiser and the rules.

@@ -1,0 +1,1 @@
+//! The sample sites, judged as a grower would.

@@ -1,0 +1,1 @@
+//! Sun, sky and weather, held against published values and reference libraries.

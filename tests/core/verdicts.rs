@@ -1,0 +1,1 @@
+//! The trade's known verdicts on plants and places.
