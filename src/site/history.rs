@@ -1,1 +1,165 @@
-//! Undo and redo by snapshots that share what did not change.
+//! A site under edit, with undo and redo by snapshots that share what did not change.
+//!
+//! There is no inverse of an edit to get wrong: all undone gives the very same site by construction.
+
+use super::{
+    Site,
+    edit::{Edit, EditError},
+};
+
+/// Steps kept at most. A step holds a few pointers and the table it changed.
+const MOST_STEPS: usize = 1_000;
+
+#[derive(Clone, Debug)]
+struct Step {
+    name: String,
+    before: Site,
+}
+
+/// The site being edited, and the way back.
+#[derive(Clone, Debug)]
+pub struct Document {
+    site: Site,
+    done: Vec<Step>,
+    undone: Vec<Step>,
+    open: Option<Step>,
+    /// Grows with every change, also by undo and redo.
+    revision: u64,
+    saved: Site,
+}
+
+impl Document {
+    /// A document as it was read: nothing to undo, nothing to save.
+    #[must_use]
+    pub fn new(site: Site) -> Self {
+        Self {
+            saved: site.clone(),
+            site,
+            done: Vec::new(),
+            undone: Vec::new(),
+            open: None,
+            revision: 0,
+        }
+    }
+
+    #[must_use]
+    pub fn site(&self) -> &Site {
+        &self.site
+    }
+
+    #[must_use]
+    pub fn revision(&self) -> u64 {
+        self.revision
+    }
+
+    /// Whether anything differs from what is in the file.
+    #[must_use]
+    pub fn is_changed(&self) -> bool {
+        self.site != self.saved
+    }
+
+    /// Says that the present state is in the file.
+    pub fn mark_saved(&mut self) {
+        self.saved = self.site.clone();
+    }
+
+    /// One edit as one step.
+    ///
+    /// # Errors
+    /// [`EditError`]; nothing is changed then.
+    pub fn edit(&mut self, name: &str, edit: Edit) -> Result<(), EditError> {
+        if self.open.is_some() {
+            return self.apply(edit);
+        }
+        self.begin(name);
+        let result = self.apply(edit);
+        self.end();
+        result
+    }
+
+    /// Opens a step of several edits, such as a drag. Its name is what the undo command will show.
+    pub fn begin(&mut self, name: &str) {
+        self.end();
+        self.open = Some(Step {
+            name: name.to_owned(),
+            before: self.site.clone(),
+        });
+    }
+
+    /// An edit within the open step.
+    ///
+    /// # Errors
+    /// [`EditError`]; nothing is changed then.
+    pub fn apply(&mut self, edit: Edit) -> Result<(), EditError> {
+        self.site.apply(edit)?;
+        self.revision += 1;
+        Ok(())
+    }
+
+    /// Closes the open step: one step back, or none if nothing differs.
+    pub fn end(&mut self) {
+        if let Some(step) = self.open.take()
+            && step.before != self.site
+        {
+            self.undone.clear();
+            self.done.push(step);
+            if self.done.len() > MOST_STEPS {
+                self.done.remove(0);
+            }
+        }
+    }
+
+    /// Takes the open step back as if it had never begun.
+    pub fn abandon(&mut self) {
+        if let Some(step) = self.open.take() {
+            self.site = step.before;
+            self.revision += 1;
+        }
+    }
+
+    #[must_use]
+    pub fn is_open(&self) -> bool {
+        self.open.is_some()
+    }
+
+    /// Name of the step that [`Document::undo`] would take back.
+    #[must_use]
+    pub fn undo_name(&self) -> Option<&str> {
+        self.done.last().map(|s| s.name.as_str())
+    }
+
+    #[must_use]
+    pub fn redo_name(&self) -> Option<&str> {
+        self.undone.last().map(|s| s.name.as_str())
+    }
+
+    /// Goes one step back; false if there is none.
+    pub fn undo(&mut self) -> bool {
+        self.end();
+        let Some(step) = self.done.pop() else {
+            return false;
+        };
+        let after = std::mem::replace(&mut self.site, step.before);
+        self.undone.push(Step {
+            name: step.name,
+            before: after,
+        });
+        self.revision += 1;
+        true
+    }
+
+    /// Goes one step forward again; false if there is none.
+    pub fn redo(&mut self) -> bool {
+        self.end();
+        let Some(step) = self.undone.pop() else {
+            return false;
+        };
+        let before = std::mem::replace(&mut self.site, step.before);
+        self.done.push(Step {
+            name: step.name,
+            before,
+        });
+        self.revision += 1;
+        true
+    }
+}
