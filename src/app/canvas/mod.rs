@@ -1,0 +1,1 @@
+//! The plan to scale: pan, zoom, snap, tools, hit testing, drawing.
