@@ -85,16 +85,16 @@ pub enum Request {
 }
 
 /// What views draw from. Views read it and push [`Request`]s.
-pub struct Scene<'a> {
+pub struct Sight<'a> {
     pub document: &'a Document,
-    /// Last results; of an older revision while [`Scene::stale`].
+    /// Last results; of an older revision while [`Sight::stale`].
     pub outcome: Option<&'a Outcome>,
     /// The results are older than the document.
     pub stale: bool,
     pub looking: &'a Looking,
 }
 
-impl Scene<'_> {
+impl Sight<'_> {
     /// The calendar week under the ribbon's mark.
     #[must_use]
     pub fn week(&self) -> Week {
