@@ -20,7 +20,11 @@ impl Sample {
 }
 
 /// The samples; the first opens at the first start.
-pub const SAMPLES: &[Sample] = &[];
+pub const SAMPLES: &[Sample] = &[Sample {
+    id: "harbour-terrace",
+    title: "Harbour Terrace: a mild coast, a porch and few good sills",
+    text: include_str!("../../sample-sites/harbour-terrace.ron"),
+}];
 
 #[must_use]
 pub fn by_id(id: &str) -> Option<&'static Sample> {

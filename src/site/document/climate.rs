@@ -33,36 +33,90 @@ impl Default for Climate {
 #[serde(default, deny_unknown_fields)]
 pub struct Normals {
     /// Mean daily minimum, °C. Needed.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
     pub night_min_c: Option<[f64; 12]>,
     /// Mean daily maximum, °C. Needed.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
     pub day_max_c: Option<[f64; 12]>,
     /// Standard deviation of daily minima within the month, K.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
     pub night_min_sd_k: Option<[f64; 12]>,
     /// Standard deviation of daily maxima within the month, K.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
     pub day_max_sd_k: Option<[f64; 12]>,
     /// Mean relative humidity over day and night, %.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
     pub rh_pct: Option<[f64; 12]>,
     /// Mean daily global radiation on the level, MJ m⁻² d⁻¹.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
     pub radiation_mj_m2_d: Option<[f64; 12]>,
     /// Mean daily sunshine, h; used where radiation is not given.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
     pub sunshine_h: Option<[f64; 12]>,
     /// Rain of the month, mm.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
     pub rain_mm: Option<[f64; 12]>,
     /// Days with at least 1 mm of rain.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
     pub rain_days: Option<[f64; 12]>,
     /// Mean wind at 10 m, m/s.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
     pub wind_m_s: Option<[f64; 12]>,
     /// Linke turbidity of the clear sky.
-    #[serde(skip_serializing_if = "Option::is_none")]
+    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
     pub turbidity_linke: Option<[f64; 12]>,
+}
+
+/// Twelve monthly figures, in a file a list: `[3.1, 2.9, …]`.
+mod monthly {
+    use std::fmt;
+
+    use serde::{Deserialize, Deserializer, Serializer, de};
+
+    /// Twelve figures, counted on reading.
+    struct Twelve([f64; 12]);
+
+    impl<'de> Deserialize<'de> for Twelve {
+        fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
+            struct Figures;
+            impl<'de> de::Visitor<'de> for Figures {
+                type Value = Twelve;
+
+                fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                    f.write_str("a list of twelve figures, January to December, in [ ]")
+                }
+
+                fn visit_seq<A: de::SeqAccess<'de>>(self, mut seq: A) -> Result<Twelve, A::Error> {
+                    let mut figures = Vec::with_capacity(12);
+                    while let Some(figure) = seq.next_element::<f64>()? {
+                        figures.push(figure);
+                    }
+                    let found = figures.len();
+                    figures.try_into().map(Twelve).map_err(|_| {
+                        de::Error::custom(format!(
+                            "twelve figures are needed, January to December, but here are {found}"
+                        ))
+                    })
+                }
+            }
+            // Lists and tuples alike: both brackets come naturally.
+            d.deserialize_any(Figures)
+        }
+    }
+
+    pub(super) fn serialize<S: Serializer>(
+        figures: &Option<[f64; 12]>,
+        s: S,
+    ) -> Result<S::Ok, S::Error> {
+        match figures {
+            Some(figures) => s.serialize_some(figures.as_slice()),
+            None => s.serialize_none(),
+        }
+    }
+
+    pub(super) fn deserialize<'de, D: Deserializer<'de>>(
+        d: D,
+    ) -> Result<Option<[f64; 12]>, D::Error> {
+        Ok(Option::<Twelve>::deserialize(d)?.map(|t| t.0))
+    }
 }
