@@ -1,5 +1,12 @@
 //! The window. The only place that knows egui; it reads outcomes and pushes edits, and computes no physics.
 
+pub mod actions;
 pub mod canvas;
 pub mod desks;
+pub mod parts;
 pub mod state;
+pub mod theme;
+mod window;
+mod worker;
+
+pub use window::{App, Start, run};

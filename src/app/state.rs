@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::actions::Action;
 use crate::{
     base::{Hemisphere, Id, Week},
     pipeline::Outcome,
@@ -28,6 +29,52 @@ pub enum LightUnit {
     Ppfd,
     Lux,
     FootCandles,
+}
+
+impl Desk {
+    pub const ALL: [Self; 5] = [Self::Site, Self::Fit, Self::Year, Self::Week, Self::Trouble];
+
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Site => "Site",
+            Self::Fit => "Fit",
+            Self::Year => "Year",
+            Self::Week => "Week",
+            Self::Trouble => "Trouble",
+        }
+    }
+
+    /// What it is for, in a few words.
+    #[must_use]
+    pub fn purpose(self) -> &'static str {
+        match self {
+            Self::Site => "Draw the house and garden and see light, cold and moving air on it",
+            Self::Fit => "Compare spots for a plant, and plants for a spot",
+            Self::Year => "Where each plant stands in the coming 52 weeks, and why it moves",
+            Self::Week => "What to do in the week, and what you did and saw",
+            Self::Trouble => "What went wrong, on the evidence of the plant's own year",
+        }
+    }
+}
+
+/// A sheet that slides in from the side, over any desk.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Sheet {
+    /// The plants.
+    Collection,
+    /// One plant's fields.
+    Plant(Id),
+    /// What a kind of plant needs.
+    Kind(Id),
+    /// Place, normals, risks.
+    Climate,
+    /// A spot's readings.
+    Readings(Id),
+    /// How the plan is made: absences, pins, dislike of moves.
+    Choices,
+    /// Units, theme, scale.
+    Preferences,
 }
 
 /// In which units figures are shown and typed.
@@ -78,6 +125,10 @@ pub enum Request {
     GoToWeek(usize),
     GoToHour(f64),
     OpenDesk(Desk),
+    OpenSheet(Sheet),
+    CloseSheet,
+    /// Runs a command as if it were chosen from the menu.
+    Run(Action),
     Undo,
     Redo,
     /// Something the grower should read, for a while.

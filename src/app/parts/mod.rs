@@ -1,0 +1,3 @@
+//! Small pieces that several desks are made of.
+
+pub mod empty;
