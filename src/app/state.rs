@@ -1,12 +1,16 @@
 //! What the window remembers besides the document: what is looked at, at which time, in which units.
 
+use chrono::{Days, NaiveDate};
 use serde::{Deserialize, Serialize};
 
 use super::actions::Action;
 use crate::{
-    base::{Hemisphere, Id, Week},
+    base::{Day, Hemisphere, Id, Week, calendar::WEEKS},
     pipeline::Outcome,
+    planner::Plan,
+    scoring::Score,
     site::{
+        Plant, Site,
         edit::{Edit, ObjectKind},
         history::Document,
     },
@@ -143,20 +147,86 @@ pub struct Sight<'a> {
     /// The results are older than the document.
     pub stale: bool,
     pub looking: &'a Looking,
+    /// The day on which the window is looked at.
+    pub today: NaiveDate,
 }
 
-impl Sight<'_> {
+impl<'a> Sight<'a> {
+    #[must_use]
+    pub fn site(&self) -> &'a Site {
+        self.document.site()
+    }
+
+    /// The plan, if there is one.
+    #[must_use]
+    pub fn plan(&self) -> Option<&'a Plan> {
+        self.outcome.and_then(|o| o.plan.as_deref().ok())
+    }
+
+    /// First day of the plan that is shown, or of the one that would be made now.
+    #[must_use]
+    pub fn plan_from(&self) -> NaiveDate {
+        self.plan().map_or_else(
+            || self.site().choices.plan_from.unwrap_or(self.today),
+            |p| p.from,
+        )
+    }
+
+    /// First day of a week of the plan.
+    #[must_use]
+    pub fn date_of(&self, plan_week: usize) -> NaiveDate {
+        self.plan_from() + Days::new(plan_week as u64 * 7)
+    }
+
+    /// The calendar week in which a week of the plan has its middle.
+    #[must_use]
+    pub fn calendar_week(&self, plan_week: usize) -> Week {
+        Day::of(self.date_of(plan_week) + Days::new(3)).week()
+    }
+
     /// The calendar week under the ribbon's mark.
     #[must_use]
     pub fn week(&self) -> Week {
-        match self.outcome.and_then(|o| o.plan.as_ref().ok()) {
-            Some(plan) => plan.calendar_week(self.looking.plan_week),
-            None => Week::new(self.looking.plan_week),
-        }
+        self.calendar_week(self.looking.plan_week)
+    }
+
+    /// The week of the plan in which a date lies, if it does.
+    #[must_use]
+    pub fn plan_week_of(&self, date: NaiveDate) -> Option<usize> {
+        let days = (date - self.plan_from()).num_days();
+        usize::try_from(days.div_euclid(7))
+            .ok()
+            .filter(|w| *w < WEEKS)
     }
 
     #[must_use]
     pub fn hemisphere(&self) -> Hemisphere {
-        self.document.site().hemisphere()
+        self.site().hemisphere()
+    }
+
+    /// The plant everything is shown for, if it is still in the site.
+    #[must_use]
+    pub fn plant(&self) -> Option<(&'a Id, &'a Plant)> {
+        let id = self.looking.plant.as_ref()?;
+        self.site()
+            .plants
+            .iter()
+            .find(|(i, _)| *i == id)
+            .map(|(i, p)| (i, &**p))
+    }
+
+    #[must_use]
+    pub fn plant_name(&self, id: &Id) -> String {
+        self.site().name_of(ObjectKind::Plant, id)
+    }
+
+    #[must_use]
+    pub fn spot_name(&self, id: &Id) -> String {
+        self.site().name_of(ObjectKind::Spot, id)
+    }
+
+    #[must_use]
+    pub fn score(&self, plant: &Id, spot: &Id, week: Week) -> Option<&'a Score> {
+        self.outcome?.scores.get(plant, spot, week)
     }
 }

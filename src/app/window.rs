@@ -129,6 +129,7 @@ impl eframe::App for App {
                 .as_ref()
                 .is_some_and(|(r, _)| *r != self.document.revision()),
             looking: &self.looking,
+            today: self.today,
         };
         let t = theme::tokens(ui);
         egui::Panel::top("top edge")
