@@ -1,10 +1,19 @@
 //! Where each plant stands in each of the coming 52 weeks: as good as can be proven, within the room, effort and
 //! rules there are. Knows utilities, footprints and rules; not where they come from.
 
+mod bound;
+mod load;
+mod network;
+mod repair;
+mod solve;
+
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::base::{Cancelled, Id, Progress};
+use crate::base::{Cancelled, Id};
+pub use solve::solve;
 
 /// What is to be planned. Weeks count from the plan's first day, 0..52.
 #[derive(Clone, Debug, Default)]
@@ -61,10 +70,17 @@ pub struct Solution {
     pub stays: Vec<Stay>,
     /// Plants for which there is no room in some weeks: plant, first week, weeks.
     pub without_room: Vec<(Id, usize, usize)>,
+    /// Value of all stays less moves, shocks and weeks without room.
     pub objective: f64,
     /// No plan can be worth more than this.
     pub upper_bound: f64,
     pub iterations: usize,
+    /// The time of the budget ran out before its iterations did: another run may end elsewhere.
+    pub cut_short: bool,
+    /// What a unit of footprint on each spot is worth in each week beyond its present use: 0 where there is room to
+    /// spare. From the bound; where the next solution starts.
+    #[serde(skip)]
+    pub prices: BTreeMap<Id, Vec<f64>>,
 }
 
 impl Solution {
@@ -74,7 +90,7 @@ impl Solution {
         if self.upper_bound.abs() < 1e-9 {
             0.0
         } else {
-            ((self.upper_bound - self.objective) / self.upper_bound).max(0.0)
+            ((self.upper_bound - self.objective) / self.upper_bound.abs()).max(0.0)
         }
     }
 }
@@ -100,40 +116,22 @@ pub enum PlanError {
 /// How much effort a plan is worth.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Budget {
+    /// Good enough: share of the bound.
     pub gap: f64,
+    /// Only a safety stop; the iterations rule, so that plans do not depend on the machine.
     pub seconds: f64,
+    /// Of the bound.
     pub max_iterations: usize,
 }
 
 impl Default for Budget {
     fn default() -> Self {
         Self {
-            gap: 0.005,
-            seconds: 2.0,
+            gap: 0.001,
+            seconds: 30.0,
             max_iterations: 400,
         }
     }
-}
-
-/// The best plan found, with a bound that proves how good it is. `warm`: an earlier solution to start from.
-///
-/// # Errors
-/// [`PlanError`]: pins that cannot be, or cancelled.
-pub fn solve(
-    problem: &Problem,
-    budget: &Budget,
-    warm: Option<&Solution>,
-    progress: &Progress,
-) -> Result<Solution, PlanError> {
-    let _ = (problem, budget, warm);
-    progress.check()?;
-    Ok(Solution {
-        stays: Vec::new(),
-        without_room: Vec::new(),
-        objective: 0.0,
-        upper_bound: 0.0,
-        iterations: 0,
-    })
 }
 
 /// A move of the plan, with its reason.

@@ -1,0 +1,326 @@
+//! From the paths that plants would choose to a plan in which every pot has room, and on to a better one.
+//!
+//! First plants bargain: each in turn looks for its best path while crowded spots grow dearer from round to round
+//! (negotiated congestion, as wires are routed on chips: McMurchie & Ebeling 1995). What is then still crowded is
+//! put in one after another with room as a hard rule. Then plants that lose most by the plan make room for one
+//! another in small groups, as long as the whole gains.
+
+use rand_chacha::{ChaCha8Rng, rand_core::Rng};
+
+use super::{
+    Problem,
+    bound::{Priced, mean_footprint},
+    load::Rooms,
+    network::{NOWHERE, Network, Path, Scratch, path_worth},
+};
+use crate::base::{Cancelled, Progress, seed};
+
+/// A plan in which every pot has room.
+#[derive(Clone)]
+pub(super) struct Feasible {
+    pub paths: Vec<Path>,
+    /// Worth of each path.
+    pub worth: Vec<f64>,
+}
+
+impl Feasible {
+    pub fn total(&self) -> f64 {
+        self.worth.iter().sum()
+    }
+}
+
+/// What repairs need to know.
+pub(super) struct Bench<'a> {
+    pub problem: &'a Problem,
+    pub networks: &'a [Network],
+    pub rooms: &'a Rooms,
+    /// Difference between the best and the worst week of any plant.
+    pub span: f64,
+}
+
+const ROUNDS: usize = 40;
+
+impl Bench<'_> {
+    fn worth(&self, plant: usize, path: &[u16]) -> f64 {
+        let row = &self.problem.plants[plant];
+        path_worth(self.problem, row, self.networks[plant].homeless, path)
+    }
+
+    fn footprint(&self, plant: usize) -> u32 {
+        self.problem.plants[plant].footprint
+    }
+
+    fn shift(&self, taken: &mut [i64], plant: usize, path: &[u16], sign: i64) {
+        self.rooms.shift(
+            taken,
+            &self.networks[plant],
+            self.footprint(plant),
+            path,
+            sign,
+        );
+    }
+
+    /// Room taken by pins alone, then by the free weeks of all paths.
+    fn taken(&self, paths: &[Path]) -> Vec<i64> {
+        let mut taken = self.rooms.pinned.clone();
+        for (plant, path) in paths.iter().enumerate() {
+            self.shift(&mut taken, plant, path, 1);
+        }
+        taken
+    }
+
+    /// Makes a plan that fits out of the paths plants would like, at given prices of room.
+    pub fn settle(
+        &self,
+        wished: &[Path],
+        prices: &[f64],
+        progress: &Progress,
+    ) -> Result<Feasible, Cancelled> {
+        let mut scratch = Scratch::default();
+        let mut paths = wished.to_vec();
+        let mut taken = self.taken(&paths);
+        let unit = self.span / mean_footprint(self.problem);
+        let mut history = vec![0.0; taken.len()];
+        let mut pressure = 0.05 * unit;
+        let mut charge = vec![0.0; taken.len()];
+        for round in 0..ROUNDS {
+            if self.excess(&taken) == 0 {
+                break;
+            }
+            progress.check()?;
+            for turn in 0..paths.len() {
+                let plant = (turn + round) % paths.len();
+                if round > 0 && !self.is_crowded(&taken, &paths[plant]) {
+                    continue;
+                }
+                self.shift(&mut taken, plant, &paths[plant], -1);
+                let footprint = i64::from(self.footprint(plant));
+                for (i, c) in charge.iter_mut().enumerate() {
+                    let over = (taken[i] + footprint - self.rooms.capacity[i]).max(0) as f64;
+                    *c = footprint as f64 * (prices[i] + history[i]) + pressure * over;
+                }
+                let (_, path) = self.networks[plant].best_path(&charge, 1.0, &mut scratch);
+                self.shift(&mut taken, plant, &path, 1);
+                paths[plant] = path;
+            }
+            for (h, (t, c)) in history
+                .iter_mut()
+                .zip(taken.iter().zip(&self.rooms.capacity))
+            {
+                let over = (t - c).max(0) as f64;
+                *h += 0.3 * pressure * (over / mean_footprint(self.problem)).min(3.0);
+            }
+            pressure *= 1.25;
+        }
+        self.force(&mut paths, &mut taken, prices, &mut scratch);
+        let worth = (0..paths.len()).map(|p| self.worth(p, &paths[p])).collect();
+        Ok(Feasible { paths, worth })
+    }
+
+    fn excess(&self, taken: &[i64]) -> i64 {
+        taken
+            .iter()
+            .zip(&self.rooms.capacity)
+            .map(|(t, c)| (t - c).max(0))
+            .sum()
+    }
+
+    fn is_crowded(&self, taken: &[i64], path: &[u16]) -> bool {
+        path.iter().enumerate().any(|(t, place)| {
+            let i = usize::from(*place) * self.rooms.weeks + t;
+            *place != NOWHERE && taken[i] > self.rooms.capacity[i]
+        })
+    }
+
+    /// Takes the plants of crowded spots out, least worth first, until nothing is crowded, and puts them in again
+    /// with room as a hard rule.
+    fn force(&self, paths: &mut [Path], taken: &mut [i64], prices: &[f64], scratch: &mut Scratch) {
+        let mut order: Vec<usize> = (0..paths.len()).collect();
+        order.sort_by(|a, b| {
+            self.worth(*a, &paths[*a])
+                .total_cmp(&self.worth(*b, &paths[*b]))
+        });
+        let mut out = Vec::new();
+        for plant in order {
+            if self.is_crowded(taken, &paths[plant]) {
+                self.shift(taken, plant, &paths[plant], -1);
+                out.push(plant);
+            }
+        }
+        for plant in out.into_iter().rev() {
+            paths[plant] = self.insert(taken, plant, prices, 0.5, scratch);
+        }
+    }
+
+    /// Best path for a plant among those for which there is room; charged a share of the prices, so that it leaves
+    /// room that others want more.
+    fn insert(
+        &self,
+        taken: &mut [i64],
+        plant: usize,
+        prices: &[f64],
+        share: f64,
+        scratch: &mut Scratch,
+    ) -> Path {
+        let footprint = i64::from(self.footprint(plant));
+        let charge: Vec<f64> = (0..taken.len())
+            .map(|i| {
+                if taken[i] + footprint > self.rooms.capacity[i] {
+                    f64::INFINITY
+                } else {
+                    share * prices[i] * footprint as f64
+                }
+            })
+            .collect();
+        let (_, path) = self.networks[plant].best_path(&charge, 1.0, scratch);
+        self.shift(taken, plant, &path, 1);
+        path
+    }
+
+    /// Lets plants make room for one another in small groups; stops when `good_enough` is reached or nothing has
+    /// been gained for long.
+    pub fn improve(
+        &self,
+        plan: &mut Feasible,
+        priced: &Priced,
+        good_enough: f64,
+        attempts: usize,
+        progress: &Progress,
+    ) -> Result<(), Cancelled> {
+        let count = plan.paths.len();
+        if count == 0 {
+            return Ok(());
+        }
+        let mut scratch = Scratch::default();
+        let mut rng = seed::stream(1, "planner exchange");
+        let mut taken = self.taken(&plan.paths);
+        for attempt in 0..attempts {
+            if attempt % 16 == 0 {
+                progress.check()?;
+                if plan.total() >= good_enough {
+                    break;
+                }
+            }
+            let group = self.group(plan, priced, &taken, attempt, &mut rng, &mut scratch);
+            let share = [0.0, 0.5, 1.0][below(&mut rng, 3)];
+            let old: Vec<Path> = group.iter().map(|p| plan.paths[*p].clone()).collect();
+            for plant in &group {
+                self.shift(&mut taken, *plant, &plan.paths[*plant], -1);
+            }
+            let mut new = Vec::with_capacity(group.len());
+            let mut gain = 0.0;
+            for (turn, plant) in group.iter().enumerate() {
+                let share = if turn + 1 == group.len() { 0.0 } else { share };
+                let path = self.insert(&mut taken, *plant, &priced.prices, share, &mut scratch);
+                let worth = self.worth(*plant, &path);
+                gain += worth - plan.worth[*plant];
+                new.push((path, worth));
+            }
+            if gain > 1e-9 * self.span {
+                for (plant, (path, worth)) in group.iter().zip(new) {
+                    plan.paths[*plant] = path;
+                    plan.worth[*plant] = worth;
+                }
+            } else {
+                for ((plant, (path, _)), old) in group.iter().zip(&new).zip(&old) {
+                    self.shift(&mut taken, *plant, path, -1);
+                    self.shift(&mut taken, *plant, old, 1);
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// A plant that loses by the plan, and those that stand where it would rather be; or any few plants.
+    fn group(
+        &self,
+        plan: &Feasible,
+        priced: &Priced,
+        taken: &[i64],
+        attempt: usize,
+        rng: &mut ChaCha8Rng,
+        scratch: &mut Scratch,
+    ) -> Vec<usize> {
+        let count = plan.paths.len();
+        let size = 2 + below(rng, 3).min(count.saturating_sub(1));
+        let mut group = Vec::with_capacity(size);
+        if attempt % 4 == 3 {
+            group.push(below(rng, count));
+        } else {
+            // The loss of each plant against its best path at the prices is its part of the proof gap.
+            let losses: Vec<f64> = (0..count)
+                .map(|p| {
+                    let paid: f64 = plan.paths[p]
+                        .iter()
+                        .enumerate()
+                        .filter(|(_, place)| **place != NOWHERE)
+                        .map(|(t, place)| priced.prices[usize::from(*place) * self.rooms.weeks + t])
+                        .sum();
+                    (priced.worth[p] - plan.worth[p] + paid * f64::from(self.footprint(p))).max(0.0)
+                })
+                .collect();
+            group.push(pick(rng, &losses));
+        }
+        let first = group[0];
+        // Where it would go if room were only a matter of price.
+        let wish = if below(rng, 2) == 0 {
+            priced.paths[first].clone()
+        } else {
+            self.networks[first]
+                .best_path(
+                    &priced.prices,
+                    0.5 * f64::from(self.footprint(first)),
+                    scratch,
+                )
+                .1
+        };
+        let footprint = i64::from(self.footprint(first));
+        let mut in_the_way = vec![0.0; count];
+        for (t, place) in wish.iter().enumerate() {
+            if *place == NOWHERE || plan.paths[first][t] == *place {
+                continue;
+            }
+            let i = usize::from(*place) * self.rooms.weeks + t;
+            if taken[i] + footprint <= self.rooms.capacity[i] {
+                continue;
+            }
+            for (other, path) in plan.paths.iter().enumerate() {
+                if other != first && path[t] == *place {
+                    in_the_way[other] += 1.0;
+                }
+            }
+        }
+        while group.len() < size.min(count) {
+            let next = if in_the_way.iter().sum::<f64>() > 0.0 {
+                pick(rng, &in_the_way)
+            } else {
+                below(rng, count)
+            };
+            in_the_way[next] = 0.0;
+            if !group.contains(&next) {
+                group.push(next);
+            }
+        }
+        group
+    }
+}
+
+fn below(rng: &mut ChaCha8Rng, end: usize) -> usize {
+    (rng.next_u64() % end.max(1) as u64) as usize
+}
+
+/// An index, each as likely as its weight.
+fn pick(rng: &mut ChaCha8Rng, weights: &[f64]) -> usize {
+    let total: f64 = weights.iter().sum();
+    if total <= 0.0 {
+        return below(rng, weights.len());
+    }
+    let mut left = (rng.next_u64() >> 11) as f64 / (1_u64 << 53) as f64 * total;
+    for (i, w) in weights.iter().enumerate() {
+        left -= w;
+        if left < 0.0 {
+            return i;
+        }
+    }
+    weights.iter().rposition(|w| *w > 0.0).unwrap_or(0)
+}
