@@ -1,4 +1,8 @@
 /// A typical year in the open, 8,760 hours of local standard time. Hour k holds the mean from k to k + 1.
+///
+/// In each hour global = beam × sin(elevation of the sun table) + sky. Radiation too is a mean over the whole hour:
+/// in the hours of rise and set the dark part counts as zero, so the beam while the sun is up is `beam_w_m2` by
+/// `up_share`.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct TypicalYear {
     /// Air at 1.5 m, °C.

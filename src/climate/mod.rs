@@ -1,8 +1,17 @@
 //! From what is known of the weather to hours and years: a typical year by the hour for light and air, and many
 //! weather years by the day for risks. Same input, same numbers, on every machine.
 
+mod clearness;
+mod daily;
+mod estimates;
+mod generator;
 pub mod hourly;
+mod moisture;
 pub mod normals;
+mod radiation;
+mod seasonal;
+mod temperature;
+mod typical;
 pub mod years;
 
 use crate::{
@@ -35,7 +44,29 @@ pub fn weather(
     sun: &SunTable,
     progress: &Progress,
 ) -> Result<Weather, Cancelled> {
-    let _ = (place, climate, sun);
     progress.check()?;
-    Ok(Weather::default())
+    let (normals, mut methods) = normals::fill(place, &climate.normals);
+    let means = daily::DailyMeans::of(place, &normals, sun);
+    progress.check()?;
+    let (years, notes) = generator::generate(&normals, &means, climate);
+    methods.extend(notes);
+    progress.check()?;
+    let typical = typical::year(&normals, &means, &years, sun, climate.seed);
+    methods.push(
+        "The typical year is put together, month by month, from the weather year whose days come nearest to those \
+         of all years; its monthly means are brought to the normals."
+            .to_owned(),
+    );
+    Ok(Weather {
+        normals,
+        typical,
+        years,
+        methods,
+    })
+}
+
+/// The days of a month (0 to 11) as indices 0..365.
+fn month_days(month0: usize) -> std::ops::Range<usize> {
+    use crate::base::calendar::MONTH_STARTS;
+    MONTH_STARTS[month0]..MONTH_STARTS[month0 + 1]
 }

@@ -1,1 +1,3 @@
 //! Sun, sky and weather, held against published values and reference libraries.
+
+mod climate;

@@ -1,0 +1,357 @@
+//! Weather years by the day: Richardson 1981 (Water Resources Research 17:182) in the form of Richardson & Wright
+//! 1984 for temperatures, with the clearness of days drawn from their own distribution.
+//!
+//! Beyond the source, by our choice: spells of weeks, fat tails of night minima, wet days duller and cooler by day,
+//! winds weaker on bright days, and a recheck against the coldest night on record.
+
+use rand_chacha::ChaCha8Rng;
+use rand_distr::{Distribution, Gamma, Open01, StandardNormal, StudentT};
+
+use super::{
+    FilledNormals, WeatherYears,
+    daily::{DailyMeans, TOO_DARK_MJ_M2},
+    month_days,
+};
+use crate::{
+    base::{calendar::DAYS, seed},
+    site::Climate,
+};
+
+/// Lag-one and innovation matrices of the residuals of day maximum, night minimum and radiation (Richardson &
+/// Wright 1984).
+const A: [[f64; 3]; 3] = [
+    [0.567, 0.086, -0.002],
+    [0.253, 0.504, -0.050],
+    [-0.006, -0.039, 0.244],
+];
+const B: [[f64; 3]; 3] = [
+    [0.781, 0.0, 0.0],
+    [0.328, 0.637, 0.0],
+    [0.238, -0.341, 0.873],
+];
+
+/// How much duller and, by day, cooler a wet day is, in standard deviations.
+const WET_IS_DULLER: f64 = 1.2;
+const WET_IS_COOLER: f64 = 0.5;
+/// Days after which a spell has faded to 1/e.
+const SPELL_DAYS: f64 = 20.0;
+/// Day-to-day correlation and coefficient of variation of the daily mean wind.
+const WIND_LAG: f64 = 0.4;
+const WIND_CV: f64 = 0.5;
+const WIND_AND_BRIGHTNESS: f64 = -0.25;
+/// Shape of the gamma distribution of rain above 1 mm on a wet day (Geng et al. 1986 find 0.6 to 0.9).
+const RAIN_SHAPE: f64 = 0.75;
+/// Days run before the first year begins.
+const RUN_IN_DAYS: usize = 100;
+/// The coldest night on record is taken for that of so many years.
+const RECORD_YEARS: f64 = 30.0;
+/// Smallest difference between a day's maximum and its night's minimum, K.
+const LEAST_RANGE_K: f64 = 0.5;
+
+/// The weather years and sentences on how they came about.
+pub(super) fn generate(
+    normals: &FilledNormals,
+    means: &DailyMeans,
+    climate: &Climate,
+) -> (WeatherYears, Vec<String>) {
+    let years = climate.years.clamp(30, 400) as usize;
+    let mut days = Draft::draw(means, climate.seed, years);
+    let mut notes = vec![format!(
+        "{years} weather years are drawn day by day from the normals and their spreads (weather generator after \
+         Richardson 1981 with fat-tailed night minima); they repeat exactly with the same seed. They know nothing of \
+         a changing climate."
+    )];
+    notes.extend(
+        climate
+            .record_low_c
+            .filter(|c| c.is_finite())
+            .map(|record_c| days.fit_record(means, record_c)),
+    );
+    days.keep_days_above_nights();
+    days.bring_to_normals(normals, means);
+    (days.into_years(), notes)
+}
+
+struct Draft {
+    years: usize,
+    night_c: Vec<f64>,
+    day_c: Vec<f64>,
+    clearness: Vec<f64>,
+    rain_mm: Vec<f64>,
+    wind_m_s: Vec<f64>,
+}
+
+impl Draft {
+    fn draw(means: &DailyMeans, seed: u64, years: usize) -> Self {
+        let mut of_temperature = seed::stream(seed, "weather years: temperature and radiation");
+        let mut of_rain = seed::stream(seed, "weather years: rain");
+        let mut of_wind = seed::stream(seed, "weather years: wind");
+        let scale = stationary_sd();
+        let fat_tails = StudentT::new(5.0_f64).ok();
+        let spell_lag = (-1.0 / SPELL_DAYS).exp();
+
+        let count = years * DAYS;
+        let empty = || Vec::with_capacity(count);
+        let mut draft = Self {
+            years,
+            night_c: empty(),
+            day_c: empty(),
+            clearness: empty(),
+            rain_mm: empty(),
+            wind_m_s: empty(),
+        };
+        let (mut x, mut spell, mut wind, mut wet) = ([0.0; 3], 0.0, 0.0, false);
+        for step in 0..count + RUN_IN_DAYS {
+            let d = (step + DAYS - RUN_IN_DAYS) % DAYS;
+            let mut normal = || -> f64 { StandardNormal.sample(&mut of_temperature) };
+            let (e_day, e_night, e_sun, e_spell) = (normal(), normal(), normal(), normal());
+            // Five degrees of freedom, brought to unit variance.
+            let e_night = fat_tails.map_or(e_night, |t| {
+                t.sample(&mut of_temperature) * (3.0_f64 / 5.0).sqrt()
+            });
+            x = advance(x, [e_day, e_night, e_sun]);
+            spell = spell_lag * spell + (1.0 - spell_lag * spell_lag).sqrt() * e_spell;
+
+            // Transition chances of Geng, Penning de Vries & Supit 1986 (Agric. For. Meteorol. 36:363).
+            let share = means.wet_share[d];
+            let chance = if wet {
+                0.25 + 0.75 * share
+            } else {
+                0.75 * share
+            };
+            let u: f64 = Open01.sample(&mut of_rain);
+            wet = u < chance;
+            let rain_mm = if wet {
+                rain_of_wet_day(means.rain_per_wet_day_mm[d], &mut of_rain)
+            } else {
+                0.0
+            };
+
+            let [day, night, sun] = std::array::from_fn(|i| x[i] / scale[i]);
+            let brightness = shifted_by_rain(sun, WET_IS_DULLER, wet, share);
+            let warmth = shifted_by_rain(day, WET_IS_COOLER, wet, share);
+            let e_wind: f64 = StandardNormal.sample(&mut of_wind);
+            wind = WIND_LAG * wind + (1.0 - WIND_LAG * WIND_LAG).sqrt() * e_wind;
+            let gust = WIND_AND_BRIGHTNESS * brightness
+                + (1.0 - WIND_AND_BRIGHTNESS * WIND_AND_BRIGHTNESS).sqrt() * wind;
+
+            if step >= RUN_IN_DAYS {
+                let spell_k = means.spell_sd_k[d] * spell;
+                let about = |sd_k: f64| (sd_k * sd_k - means.spell_sd_k[d].powi(2)).sqrt();
+                draft
+                    .night_c
+                    .push(means.night_min_c[d] + about(means.night_sd_k[d]) * night + spell_k);
+                draft
+                    .day_c
+                    .push(means.day_max_c[d] + about(means.day_sd_k[d]) * warmth + spell_k);
+                draft
+                    .clearness
+                    .push(means.clearness[d].at_share(normal_share(brightness)));
+                draft.rain_mm.push(rain_mm);
+                let log_sd = (1.0 + WIND_CV * WIND_CV).ln().sqrt();
+                draft
+                    .wind_m_s
+                    .push(means.wind_m_s[d] * (log_sd * gust - log_sd * log_sd / 2.0).exp());
+            }
+        }
+        draft
+    }
+
+    /// Stretches or shrinks the cold tail until the coldest night of [`RECORD_YEARS`] years is the one on record.
+    fn fit_record(&mut self, means: &DailyMeans, record_c: f64) -> String {
+        let drawn = std::mem::take(&mut self.night_c);
+        let stretched = |factor: f64| -> Vec<f64> {
+            drawn
+                .iter()
+                .enumerate()
+                .map(|(i, c)| {
+                    let (mean_c, sd_k) = (means.night_min_c[i % DAYS], means.night_sd_k[i % DAYS]);
+                    let beyond_k = (mean_c - sd_k) - c;
+                    if beyond_k > 0.0 {
+                        mean_c - sd_k - beyond_k * factor
+                    } else {
+                        *c
+                    }
+                })
+                .collect()
+        };
+        let coldest = |nights: &[f64]| coldest_of_years(nights, RECORD_YEARS);
+        let before_c = coldest(&drawn);
+        let (mut low, mut high) = (0.5, 2.0);
+        for _ in 0..16 {
+            let factor = f64::midpoint(low, high);
+            if coldest(&stretched(factor)) > record_c {
+                low = factor;
+            } else {
+                high = factor;
+            }
+        }
+        self.night_c = stretched(f64::midpoint(low, high));
+        let after_c = coldest(&self.night_c);
+        let fitted = format!(
+            "The coldest night on record, {record_c:.1} °C, is taken for that of 30 years; the spread alone gave \
+             {before_c:.1} °C, and the cold tail was {} to {after_c:.1} °C.",
+            if after_c < before_c {
+                "stretched"
+            } else {
+                "shortened"
+            }
+        );
+        if (after_c - record_c).abs() > 0.5 {
+            format!(
+                "{fitted} It can't be reached with the night minima given: please check the record and the normals."
+            )
+        } else {
+            fitted
+        }
+    }
+
+    fn keep_days_above_nights(&mut self) {
+        for (night, day) in self.night_c.iter_mut().zip(&mut self.day_c) {
+            if *day < *night + LEAST_RANGE_K {
+                let middle = f64::midpoint(*night, *day);
+                *night = middle - LEAST_RANGE_K / 2.0;
+                *day = middle + LEAST_RANGE_K / 2.0;
+            }
+        }
+    }
+
+    /// Corrects each calendar month over all years together, so that the pooled means are the normals while single
+    /// years still differ.
+    fn bring_to_normals(&mut self, normals: &FilledNormals, means: &DailyMeans) {
+        for m in 0..12 {
+            let pool: Vec<usize> = (0..self.years)
+                .flat_map(|year| month_days(m).map(move |day| year * DAYS + day))
+                .collect();
+            let n = pool.len() as f64;
+            let mean = |values: &[f64]| pool.iter().map(|i| values[*i]).sum::<f64>() / n;
+
+            let night_k = normals.night_min_c[m] - mean(&self.night_c);
+            let day_k = normals.day_max_c[m] - mean(&self.day_c);
+            let wind = normals.wind_m_s[m] / mean(&self.wind_m_s).max(1e-6);
+            let wet = pool.iter().filter(|i| self.rain_mm[**i] > 0.0).count() as f64;
+            let over_mm = mean(&self.rain_mm) * n - wet;
+            let wanted_mm = normals.rain_mm[m] * self.years as f64 - wet;
+            let rain = if over_mm > 0.0 {
+                (wanted_mm / over_mm).max(0.0)
+            } else {
+                0.0
+            };
+            for i in &pool {
+                self.night_c[*i] += night_k;
+                self.day_c[*i] += day_k;
+                self.wind_m_s[*i] *= wind;
+                if self.rain_mm[*i] > 0.0 {
+                    self.rain_mm[*i] = 1.0 + (self.rain_mm[*i] - 1.0) * rain;
+                }
+            }
+            self.scale_radiation(&pool, normals.radiation_mj_m2_d[m], means);
+        }
+    }
+
+    fn scale_radiation(&mut self, pool: &[usize], wanted_mj_m2_d: f64, means: &DailyMeans) {
+        let n = pool.len() as f64;
+        let outside = |i: usize| means.outside_mj_m2[i % DAYS];
+        if pool.iter().map(|i| outside(*i)).sum::<f64>() / n < TOO_DARK_MJ_M2 {
+            return;
+        }
+        for _ in 0..20 {
+            let now = pool
+                .iter()
+                .map(|i| self.clearness[*i] * outside(*i))
+                .sum::<f64>()
+                / n;
+            let factor = wanted_mj_m2_d / now.max(1e-9);
+            if (factor - 1.0).abs() < 1e-6 {
+                break;
+            }
+            for i in pool {
+                let highest = means.clearness[i % DAYS].highest();
+                self.clearness[*i] = (self.clearness[*i] * factor).min(highest);
+            }
+        }
+    }
+
+    fn into_years(self) -> WeatherYears {
+        let narrow = |values: Vec<f64>| values.into_iter().map(|v| v as f32).collect();
+        WeatherYears {
+            years: self.years,
+            night_min_c: narrow(self.night_c),
+            day_max_c: narrow(self.day_c),
+            clearness: narrow(self.clearness),
+            rain_mm: narrow(self.rain_mm),
+            wind_m_s: narrow(self.wind_m_s),
+        }
+    }
+}
+
+/// One day on: A x + B e.
+fn advance(x: [f64; 3], e: [f64; 3]) -> [f64; 3] {
+    std::array::from_fn(|i| (0..3).map(|j| A[i][j] * x[j] + B[i][j] * e[j]).sum())
+}
+
+/// Standard deviations to which the residuals settle: the printed matrices give nearly 1, so this only takes off
+/// their rounding.
+fn stationary_sd() -> [f64; 3] {
+    let mut c = [[0.0; 3]; 3];
+    for _ in 0..200 {
+        let previous = c;
+        for i in 0..3 {
+            for j in 0..3 {
+                c[i][j] = (0..3)
+                    .map(|k| {
+                        B[i][k] * B[j][k]
+                            + (0..3)
+                                .map(|l| A[i][k] * previous[k][l] * A[j][l])
+                                .sum::<f64>()
+                    })
+                    .sum();
+            }
+        }
+    }
+    std::array::from_fn(|i| c[i][i].sqrt())
+}
+
+/// Moves a residual down on wet and up on dry days, keeping mean 0 and variance 1 over both.
+fn shifted_by_rain(residual: f64, step: f64, wet: bool, wet_share: f64) -> f64 {
+    let shift = if wet {
+        -step * (1.0 - wet_share)
+    } else {
+        step * wet_share
+    };
+    (residual + shift) / (1.0 + step * step * wet_share * (1.0 - wet_share)).sqrt()
+}
+
+fn rain_of_wet_day(mean_mm: f64, rng: &mut ChaCha8Rng) -> f64 {
+    // Drawn even where it is not needed, so that the stream stays in step.
+    let unit = Gamma::new(RAIN_SHAPE, 1.0 / RAIN_SHAPE).map_or(1.0, |gamma| gamma.sample(rng));
+    1.0 + (mean_mm - 1.0).max(0.0) * unit
+}
+
+/// Share of a standard normal below `x`; Abramowitz & Stegun 7.1.26, error under 1e-7.
+fn normal_share(x: f64) -> f64 {
+    let z = x.abs() / std::f64::consts::SQRT_2;
+    let t = 1.0 / (1.0 + 0.327_591_1 * z);
+    let poly = t
+        * (0.254_829_592
+            + t * (-0.284_496_736
+                + t * (1.421_413_741 + t * (-1.453_152_027 + t * 1.061_405_429))));
+    let upper = 0.5 * poly * (-z * z).exp();
+    if x > 0.0 { 1.0 - upper } else { upper }
+}
+
+/// The annual minimum that is undercut in one of `of_years` years.
+fn coldest_of_years(nights_c: &[f64], of_years: f64) -> f64 {
+    let mut minima: Vec<f64> = nights_c
+        .chunks(DAYS)
+        .map(|year| year.iter().copied().fold(f64::INFINITY, f64::min))
+        .collect();
+    minima.sort_by(f64::total_cmp);
+    let place = (minima.len() as f64 / of_years - 0.5).max(0.0);
+    let below = place as usize;
+    match (minima.get(below), minima.get(below + 1)) {
+        (Some(a), Some(b)) => a + (b - a) * place.fract(),
+        (Some(a), None) => *a,
+        _ => 0.0,
+    }
+}

@@ -1,0 +1,306 @@
+//! The typical year and the weather years give back the normals they were made from, wherever the site lies.
+
+use sillward::{
+    base::{
+        Progress,
+        calendar::{DAYS, HOURS, MONTH_STARTS},
+    },
+    climate::{Weather, weather},
+    site::{Climate, Normals, Place},
+    sun::{SunTable, extraterrestrial::daily_mj_m2},
+};
+
+fn place(latitude_deg: f64, longitude_deg: f64, elevation_m: f64, zone: &str) -> Place {
+    Place {
+        latitude_deg,
+        longitude_deg,
+        elevation_m,
+        time_zone: zone.to_owned(),
+        ..Place::default()
+    }
+}
+
+/// Invented normals of a few sorts of climate; radiation left to the estimate in some.
+fn sites() -> Vec<(&'static str, Place, Normals)> {
+    let temperate = Normals {
+        night_min_c: Some([
+            -2.0, -1.5, 1.4, 4.6, 8.9, 12.1, 14.2, 13.8, 10.2, 6.4, 1.8, -0.9,
+        ]),
+        day_max_c: Some([
+            3.2, 5.2, 9.8, 14.1, 18.7, 22.3, 24.6, 24.0, 19.3, 13.8, 7.3, 4.0,
+        ]),
+        night_min_sd_k: Some([4.2, 4.0, 3.4, 3.1, 3.0, 2.8, 2.5, 2.5, 2.9, 3.6, 3.8, 4.1]),
+        radiation_mj_m2_d: Some([
+            3.6, 6.4, 11.0, 15.4, 18.4, 20.2, 20.6, 17.3, 12.4, 7.4, 4.1, 2.9,
+        ]),
+        rain_mm: Some([
+            60.0, 55.0, 70.0, 80.0, 110.0, 120.0, 115.0, 120.0, 90.0, 80.0, 75.0, 70.0,
+        ]),
+        rain_days: Some([
+            10.0, 9.5, 11.0, 11.0, 12.5, 12.5, 11.5, 11.0, 9.5, 9.5, 10.0, 10.5,
+        ]),
+        ..Normals::default()
+    };
+    let mild_south = Normals {
+        night_min_c: Some([
+            13.0, 13.2, 11.4, 9.1, 7.2, 5.4, 4.6, 5.0, 6.3, 7.9, 9.7, 11.5,
+        ]),
+        day_max_c: Some([
+            26.0, 26.1, 23.8, 20.4, 17.0, 14.2, 13.6, 14.9, 17.2, 19.7, 22.0, 24.2,
+        ]),
+        sunshine_h: Some([8.5, 7.8, 6.8, 5.6, 4.4, 3.9, 4.2, 5.1, 5.7, 6.6, 7.2, 8.0]),
+        ..Normals::default()
+    };
+    let humid_tropics = Normals {
+        night_min_c: Some([24.0; 12]),
+        day_max_c: Some([31.0; 12]),
+        rh_pct: Some([84.0; 12]),
+        rain_mm: Some([240.0; 12]),
+        rain_days: Some([17.0; 12]),
+        ..Normals::default()
+    };
+    let high_dry = Normals {
+        night_min_c: Some([
+            3.5, 3.4, 3.0, 0.5, -4.0, -7.5, -8.0, -6.0, -2.0, 0.5, 2.0, 3.2,
+        ]),
+        day_max_c: Some([
+            15.5, 15.4, 15.6, 15.9, 15.2, 14.3, 14.2, 15.2, 16.2, 17.2, 17.5, 16.6,
+        ]),
+        rain_mm: Some([
+            120.0, 100.0, 70.0, 25.0, 5.0, 0.5, 0.0, 5.0, 20.0, 35.0, 45.0, 80.0,
+        ]),
+        rain_days: Some([
+            16.0, 14.0, 11.0, 5.0, 1.5, 0.2, 0.0, 1.5, 4.0, 6.0, 7.0, 12.0,
+        ]),
+        ..Normals::default()
+    };
+    let polar = Normals {
+        night_min_c: Some([
+            -16.0, -17.0, -17.5, -13.0, -5.5, 0.5, 4.0, 3.0, -1.0, -7.0, -11.0, -14.0,
+        ]),
+        day_max_c: Some([
+            -9.0, -10.0, -10.0, -6.0, 0.0, 5.5, 9.0, 7.5, 3.0, -2.0, -5.5, -7.5,
+        ]),
+        ..Normals::default()
+    };
+    vec![
+        (
+            "temperate",
+            place(47.4, 8.5, 450.0, "Europe/Zurich"),
+            temperate,
+        ),
+        (
+            "south",
+            place(-37.8, 145.0, 60.0, "Australia/Melbourne"),
+            mild_south,
+        ),
+        (
+            "tropics",
+            place(1.3, 103.8, 15.0, "Asia/Singapore"),
+            humid_tropics,
+        ),
+        (
+            "high plateau",
+            place(-16.5, -68.2, 4000.0, "America/La_Paz"),
+            high_dry,
+        ),
+        (
+            "polar",
+            place(78.2, 15.6, 20.0, "Arctic/Longyearbyen"),
+            polar,
+        ),
+        (
+            "clock half a day off",
+            place(52.0, 178.0, 0.0, "UTC"),
+            Normals::default(),
+        ),
+        ("pole", place(90.0, 0.0, 0.0, "UTC"), Normals::default()),
+    ]
+}
+
+fn computed(place: &Place, normals: Normals) -> (SunTable, Weather) {
+    let sun = SunTable::of(place);
+    let climate = Climate {
+        normals,
+        ..Climate::default()
+    };
+    let weather = weather(place, &climate, &sun, &Progress::new()).unwrap();
+    (sun, weather)
+}
+
+fn month_of_days(month0: usize) -> std::ops::Range<usize> {
+    MONTH_STARTS[month0]..MONTH_STARTS[month0 + 1]
+}
+
+fn mean(values: impl Iterator<Item = f64>) -> f64 {
+    let all: Vec<f64> = values.collect();
+    all.iter().sum::<f64>() / all.len() as f64
+}
+
+#[track_caller]
+fn near(what: &str, value: f64, wanted: f64, tolerance: f64) {
+    assert!(
+        (value - wanted).abs() <= tolerance,
+        "{what}: {value} is not {wanted} ± {tolerance}"
+    );
+}
+
+#[test]
+fn verify_the_typical_year_gives_back_its_normals() {
+    for (name, place, normals) in sites() {
+        let (sun, weather) = computed(&place, normals);
+        let typical = &weather.typical;
+        for m in 0..12 {
+            let what = |quantity: &str| format!("{name}, month {}, {quantity}", m + 1);
+            let days = month_of_days(m);
+            let air = |d: usize| typical.air_c[d * 24..d * 24 + 24].iter().copied();
+            let low = mean(
+                days.clone()
+                    .map(|d| f64::from(air(d).fold(f32::MAX, f32::min))),
+            );
+            let high = mean(
+                days.clone()
+                    .map(|d| f64::from(air(d).fold(f32::MIN, f32::max))),
+            );
+            near(&what("minimum"), low, weather.normals.night_min_c[m], 0.1);
+            near(&what("maximum"), high, weather.normals.day_max_c[m], 0.1);
+
+            let hours = days.start * 24..days.end * 24;
+            let monthly = |values: &[f32]| mean(hours.clone().map(|h| f64::from(values[h])));
+            let outside = mean(hours.clone().map(|h| sun.extraterrestrial_level_w_m2(h)));
+            if outside > 4.0 {
+                let wanted = weather.normals.radiation_mj_m2_d[m] / 0.0864;
+                near(
+                    &what("radiation"),
+                    monthly(&typical.global_w_m2),
+                    wanted,
+                    0.01 * wanted,
+                );
+            }
+            near(
+                &what("wind"),
+                monthly(&typical.wind_m_s),
+                weather.normals.wind_m_s[m],
+                0.02,
+            );
+            near(
+                &what("humidity"),
+                monthly(&typical.rh_pct),
+                weather.normals.rh_pct[m],
+                0.5,
+            );
+            let rain: f64 = days.map(|d| f64::from(typical.rain_mm[d])).sum();
+            near(&what("rain"), rain, weather.normals.rain_mm[m], 0.05);
+        }
+    }
+}
+
+#[test]
+fn verify_every_hour_is_possible() {
+    for (name, place, normals) in sites() {
+        let (sun, weather) = computed(&place, normals);
+        let t = &weather.typical;
+        for series in [
+            &t.air_c,
+            &t.rh_pct,
+            &t.wind_m_s,
+            &t.global_w_m2,
+            &t.beam_w_m2,
+            &t.sky_w_m2,
+            &t.cloud,
+        ] {
+            assert_eq!(series.len(), HOURS, "{name}");
+            assert!(series.iter().all(|v| v.is_finite()), "{name}");
+        }
+        assert_eq!(t.rain_mm.len(), DAYS);
+        for hour in 0..HOURS {
+            let (global, beam, sky) = (t.global_w_m2[hour], t.beam_w_m2[hour], t.sky_w_m2[hour]);
+            assert!(sky >= 0.0 && beam >= 0.0 && (0.0..=1.0).contains(&t.cloud[hour]));
+            assert!((0.0..=100.0).contains(&t.rh_pct[hour]) && t.wind_m_s[hour] >= 0.0);
+            let parts = beam * sun.elevation_rad[hour].sin() + sky;
+            assert!((global - parts).abs() < 0.05, "{name}, hour {hour}");
+            if sun.up_share[hour] == 0.0 {
+                assert_eq!(global, 0.0, "{name}, hour {hour}");
+            }
+            assert!(beam <= 1150.0 && global <= 1400.0, "{name}, hour {hour}");
+        }
+    }
+}
+
+#[test]
+fn verify_the_pooled_weather_years_give_back_the_normals() {
+    for (name, place, normals) in sites() {
+        let spreads_given = normals.night_min_sd_k.is_some();
+        let (_, weather) = computed(&place, normals);
+        let years = &weather.years;
+        assert_eq!(years.years, 200);
+        for m in 0..12 {
+            let what = |quantity: &str| format!("{name}, month {}, {quantity}", m + 1);
+            let pool: Vec<usize> = (0..years.years)
+                .flat_map(|y| month_of_days(m).map(move |d| y * DAYS + d))
+                .collect();
+            let pooled = |values: &[f32]| mean(pool.iter().map(|i| f64::from(values[*i])));
+            let night = pooled(&years.night_min_c);
+            near(
+                &what("minimum"),
+                night,
+                weather.normals.night_min_c[m],
+                0.02,
+            );
+            near(
+                &what("maximum"),
+                pooled(&years.day_max_c),
+                weather.normals.day_max_c[m],
+                0.02,
+            );
+            near(
+                &what("wind"),
+                pooled(&years.wind_m_s),
+                weather.normals.wind_m_s[m],
+                0.02,
+            );
+            let rain = pooled(&years.rain_mm) * month_of_days(m).len() as f64;
+            let wanted = weather.normals.rain_mm[m];
+            near(&what("rain"), rain, wanted, 0.3 + 0.02 * wanted);
+            let wanted = weather.normals.radiation_mj_m2_d[m];
+            // Where the sun barely rises, the estimate from the range of temperature can exceed a clear sky.
+            if wanted > 1.0 {
+                let radiation = mean(pool.iter().map(|i| {
+                    f64::from(years.clearness[*i]) * daily_mj_m2(place.latitude_deg, i % DAYS)
+                }));
+                near(&what("radiation"), radiation, wanted, 0.01 * wanted);
+            }
+            if spreads_given {
+                let sd = mean(
+                    pool.iter()
+                        .map(|i| (f64::from(years.night_min_c[*i]) - night).powi(2)),
+                )
+                .sqrt();
+                let wanted = weather.normals.night_min_sd_k[m];
+                near(&what("spread"), sd, wanted, 0.08 * wanted);
+            }
+        }
+        for i in 0..years.night_min_c.len() {
+            assert!(years.day_max_c[i] > years.night_min_c[i], "{name}, {i}");
+            assert!((0.0..0.9).contains(&years.clearness[i]), "{name}, {i}");
+        }
+    }
+}
+
+#[test]
+fn equal_seeds_give_equal_years() {
+    let (_, place, normals) = sites().remove(0);
+    let (_, a) = computed(&place, normals.clone());
+    let (_, b) = computed(&place, normals.clone());
+    assert_eq!(a.years, b.years);
+    assert_eq!(a.typical, b.typical);
+    let other = Climate {
+        normals,
+        seed: 2,
+        years: 5,
+        ..Climate::default()
+    };
+    let c = weather(&place, &other, &SunTable::of(&place), &Progress::new()).unwrap();
+    assert_eq!(c.years.years, 30);
+    assert_ne!(a.years.night_min_c[..DAYS], c.years.night_min_c[..DAYS]);
+}
