@@ -3,7 +3,13 @@
 pub mod actions;
 pub mod canvas;
 pub mod desks;
+mod dial;
+mod files;
 pub mod parts;
+mod ribbon;
+mod says;
+mod settings;
+mod sheets;
 pub mod state;
 pub mod theme;
 mod window;

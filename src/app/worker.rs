@@ -17,8 +17,11 @@ use crate::{
 /// After this long without an answer the window shows how far the work is.
 const PATIENCE: Duration = Duration::from_millis(150);
 
+/// Which document was opened, counted, and its revision.
+pub type Tag = (u64, u64);
+
 struct Job {
-    revision: u64,
+    tag: Tag,
     site: Site,
     today: NaiveDate,
     progress: Progress,
@@ -27,7 +30,7 @@ struct Job {
 #[derive(Default)]
 struct Desk {
     next: Option<Job>,
-    done: Option<(u64, Outcome)>,
+    done: Option<(Tag, Outcome)>,
     closed: bool,
 }
 
@@ -45,8 +48,8 @@ impl Shared {
 /// The thread and what is asked of it.
 pub struct Worker {
     shared: Arc<Shared>,
-    asked: Option<(u64, Progress, Instant)>,
-    answered: Option<u64>,
+    asked: Option<(Tag, Progress, Instant)>,
+    answered: Option<Tag>,
 }
 
 impl Worker {
@@ -70,17 +73,17 @@ impl Worker {
     }
 
     /// Asks for the outcome of a site, in place of whatever was asked before.
-    pub fn ask(&mut self, revision: u64, site: &Site, today: NaiveDate) {
-        if self.asked.as_ref().is_some_and(|(r, ..)| *r == revision) {
+    pub fn ask(&mut self, tag: Tag, site: &Site, today: NaiveDate) {
+        if self.asked.as_ref().is_some_and(|(r, ..)| *r == tag) {
             return;
         }
         if let Some((_, progress, _)) = &self.asked {
             progress.cancel();
         }
         let progress = Progress::new();
-        self.asked = Some((revision, progress.clone(), Instant::now()));
+        self.asked = Some((tag, progress.clone(), Instant::now()));
         self.shared.lock().next = Some(Job {
-            revision,
+            tag,
             site: site.clone(),
             today,
             progress,
@@ -89,10 +92,10 @@ impl Worker {
     }
 
     /// The newest answer, once.
-    pub fn take(&mut self) -> Option<(u64, Outcome)> {
+    pub fn take(&mut self) -> Option<(Tag, Outcome)> {
         let done = self.shared.lock().done.take();
-        if let Some((revision, _)) = &done {
-            self.answered = Some(*revision);
+        if let Some((tag, _)) = &done {
+            self.answered = Some(*tag);
         }
         done
     }
@@ -154,7 +157,7 @@ fn work(shared: &Shared, ctx: &egui::Context) {
             }
         };
         match engine.run(&job.site, job.today, &job.progress) {
-            Ok(outcome) => shared.lock().done = Some((job.revision, outcome)),
+            Ok(outcome) => shared.lock().done = Some((job.tag, outcome)),
             // So that nobody waits for it.
             Err(_) => job.progress.cancel(),
         }

@@ -25,7 +25,8 @@ pub struct Document {
     open: Option<Step>,
     /// Grows with every change, also by undo and redo.
     revision: u64,
-    saved: Site,
+    /// As it is in the file; `None` when it is in none.
+    saved: Option<Site>,
 }
 
 impl Document {
@@ -33,7 +34,7 @@ impl Document {
     #[must_use]
     pub fn new(site: Site) -> Self {
         Self {
-            saved: site.clone(),
+            saved: Some(site.clone()),
             site,
             done: Vec::new(),
             undone: Vec::new(),
@@ -55,12 +56,17 @@ impl Document {
     /// Whether anything differs from what is in the file.
     #[must_use]
     pub fn is_changed(&self) -> bool {
-        self.site != self.saved
+        self.saved.as_ref() != Some(&self.site)
     }
 
     /// Says that the present state is in the file.
     pub fn mark_saved(&mut self) {
-        self.saved = self.site.clone();
+        self.saved = Some(self.site.clone());
+    }
+
+    /// Says that this document is in no file of the grower's, such as work recovered after a crash.
+    pub fn mark_unsaved(&mut self) {
+        self.saved = None;
     }
 
     /// One edit as one step.

@@ -1,3 +1,11 @@
 //! Small pieces that several desks are made of.
 
+pub mod dates;
 pub mod empty;
+pub mod figures;
+pub mod form;
+pub mod icons;
+pub mod score;
+pub mod tabs;
+pub mod weeks;
+pub mod years;

@@ -1,0 +1,9 @@
+use crate::app::state::{Request, Sight};
+use egui::Ui;
+#[derive(Default)]
+pub struct TroubleDesk {}
+impl TroubleDesk {
+    pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+        let _ = (ui, sight, requests);
+    }
+}

@@ -1,0 +1,138 @@
+//! Figures in the grower's units.
+
+use crate::{
+    app::state::{LightUnit, Units},
+    base::units,
+};
+
+/// A temperature with its unit: `"12.4 °C"`.
+#[must_use]
+pub fn temperature(units: Units, celsius: f64) -> String {
+    let (value, unit) = (temperature_value(units, celsius), temperature_unit(units));
+    format!("{} {unit}", signed(value, 1))
+}
+
+#[must_use]
+pub fn temperature_value(units: Units, celsius: f64) -> f64 {
+    if units.fahrenheit {
+        units::fahrenheit_from_celsius(celsius)
+    } else {
+        celsius
+    }
+}
+
+#[must_use]
+pub fn celsius_from_value(units: Units, value: f64) -> f64 {
+    if units.fahrenheit {
+        units::celsius_from_fahrenheit(value)
+    } else {
+        value
+    }
+}
+
+#[must_use]
+pub fn temperature_unit(units: Units) -> &'static str {
+    if units.fahrenheit { "°F" } else { "°C" }
+}
+
+/// A difference of temperatures: `"8.0 K"` or `"14.4 °F"`.
+#[must_use]
+pub fn difference(units: Units, kelvin: f64) -> String {
+    if units.fahrenheit {
+        format!("{} °F", signed(kelvin * 1.8, 1))
+    } else {
+        format!("{} K", signed(kelvin, 1))
+    }
+}
+
+/// A length: `"3.20 m"` or `"10.5 ft"`.
+#[must_use]
+pub fn length(units: Units, metres: f64) -> String {
+    if units.feet {
+        format!("{} ft", signed(units::feet_from_metres(metres), 1))
+    } else {
+        format!("{} m", signed(metres, 2))
+    }
+}
+
+/// A daily light integral: `"12.3 mol/m² a day"`.
+#[must_use]
+pub fn dli(mol_m2_d: f64) -> String {
+    format!("{} mol/m² a day", signed(mol_m2_d, 1))
+}
+
+/// Brightness from PPFD of daylight: `"420 µmol/m²s"`, `"22,700 lx"` or `"2,110 fc"`.
+#[must_use]
+pub fn brightness(units: Units, ppfd: f64) -> String {
+    let lux = units::lux_from_ppfd(ppfd);
+    match units.light {
+        LightUnit::Ppfd => format!("{} µmol/m²s", grouped(ppfd)),
+        LightUnit::Lux => format!("{} lx", grouped(round_to_three(lux))),
+        LightUnit::FootCandles => {
+            format!(
+                "{} fc",
+                grouped(round_to_three(units::foot_candles_from_lux(lux)))
+            )
+        }
+    }
+}
+
+/// A number with a true minus sign.
+#[must_use]
+pub fn signed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let zero = text.chars().all(|c| matches!(c, '-' | '0' | '.'));
+    match text.strip_prefix('-') {
+        Some(rest) if zero => rest.to_owned(),
+        Some(rest) => format!("−{rest}"),
+        None => text,
+    }
+}
+
+/// A whole number with commas between thousands.
+fn grouped(value: f64) -> String {
+    let digits = format!("{:.0}", value.abs());
+    let mut out = String::new();
+    for (i, c) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i).is_multiple_of(3) {
+            out.push(',');
+        }
+        out.push(c);
+    }
+    if value <= -0.5 {
+        format!("−{out}")
+    } else {
+        out
+    }
+}
+
+fn round_to_three(value: f64) -> f64 {
+    if value.abs() < 1.0 {
+        return value;
+    }
+    let step = 10_f64.powi(value.abs().log10().floor() as i32 - 2);
+    (value / step).round() * step
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn figures_come_in_the_growers_units() {
+        let metric = Units::default();
+        let imperial = Units {
+            fahrenheit: true,
+            feet: true,
+            light: LightUnit::FootCandles,
+        };
+        assert_eq!(temperature(metric, -2.0), "−2.0 °C");
+        assert_eq!(temperature(metric, -0.01), "0.0 °C");
+        assert_eq!(temperature(imperial, -2.0), "28.4 °F");
+        assert_eq!(difference(imperial, 10.0), "18.0 °F");
+        assert_eq!(length(imperial, 3.048), "10.0 ft");
+        // 1,000 µmol of daylight are 54,000 lx at 54 lx per µmol: 5,017 fc.
+        assert_eq!(brightness(imperial, 1000.0), "5,020 fc");
+        assert_eq!(brightness(metric, 1999.6), "2,000 µmol/m²s");
+    }
+}

@@ -1,0 +1,140 @@
+//! Fields of a form, each with its name, and one undo step for each visit to a field.
+
+use egui::{DragValue, Response, TextEdit, Ui};
+
+use crate::app::{
+    state::Request,
+    theme::{space, text},
+};
+
+/// Follows which field is being changed, so that a drag or a typed word becomes one step to undo.
+#[derive(Default)]
+pub struct Form {
+    open: Option<egui::Id>,
+}
+
+impl Form {
+    /// Opens a step of this name when a field begins to be changed. Call for every response of a field, before the
+    /// edit is pushed.
+    pub fn watch(&mut self, response: &Response, name: &str, requests: &mut Vec<Request>) {
+        if (response.gained_focus() || response.drag_started()) && self.open != Some(response.id) {
+            if self.open.is_some() {
+                requests.push(Request::End);
+            }
+            requests.push(Request::Begin(name.to_owned()));
+            self.open = Some(response.id);
+        }
+    }
+
+    /// Closes the step once the field is left. Call after all edits of the frame were pushed.
+    pub fn settle(&mut self, ctx: &egui::Context, requests: &mut Vec<Request>) {
+        if let Some(id) = self.open
+            && !ctx.memory(|m| m.has_focus(id))
+            && !ctx.is_being_dragged(id)
+        {
+            requests.push(Request::End);
+            self.open = None;
+        }
+    }
+}
+
+/// A row: the field's name, then the field.
+pub fn row_ui<R>(ui: &mut Ui, name: &str, field: impl FnOnce(&mut Ui) -> R) -> R {
+    ui.horizontal(|ui| {
+        ui.set_min_height(30.0);
+        ui.allocate_ui_with_layout(
+            egui::vec2(150.0, 28.0),
+            egui::Layout::left_to_right(egui::Align::Center),
+            |ui| {
+                ui.set_min_width(150.0);
+                ui.label(text::soft(name));
+            },
+        );
+        field(ui)
+    })
+    .inner
+}
+
+/// A number with its unit.
+pub fn number_ui(
+    ui: &mut Ui,
+    name: &str,
+    value: &mut f64,
+    range: std::ops::RangeInclusive<f64>,
+    step: f64,
+    unit: &str,
+) -> Response {
+    let decimals = if step >= 1.0 {
+        0
+    } else if step >= 0.1 {
+        1
+    } else {
+        2
+    };
+    let suffix = if unit.is_empty() {
+        String::new()
+    } else {
+        format!(" {unit}")
+    };
+    ui.add(
+        DragValue::new(value)
+            .range(range)
+            .speed(step)
+            .max_decimals(decimals.max(1))
+            .min_decimals(decimals)
+            .suffix(suffix)
+            .update_while_editing(false),
+    )
+    .accessible_name(name)
+}
+
+/// A line of text.
+pub fn text_ui(ui: &mut Ui, name: &str, value: &mut String) -> Response {
+    ui.add(
+        TextEdit::singleline(value)
+            .hint_text(name)
+            .desired_width(ui.available_width().min(260.0)),
+    )
+    .accessible_name(name)
+}
+
+/// Several lines of text.
+pub fn note_ui(ui: &mut Ui, name: &str, value: &mut String) -> Response {
+    ui.add(
+        TextEdit::multiline(value)
+            .hint_text(name)
+            .desired_rows(2)
+            .desired_width(ui.available_width()),
+    )
+    .accessible_name(name)
+}
+
+/// A choice of one among few, by name. Returns whether it changed.
+pub fn choice_ui<T: Copy + PartialEq>(
+    ui: &mut Ui,
+    name: &str,
+    value: &mut T,
+    all: &[(T, &str)],
+) -> bool {
+    let shown = all
+        .iter()
+        .find(|(v, _)| v == value)
+        .map_or("", |(_, word)| word);
+    let before = *value;
+    let inner = egui::ComboBox::from_id_salt(name)
+        .selected_text(shown)
+        .width(160.0)
+        .show_ui(ui, |ui| {
+            for (v, word) in all {
+                ui.selectable_value(value, *v, *word);
+            }
+        });
+    inner.response.accessible_name(format!("{name}: {shown}"));
+    *value != before
+}
+
+/// A heading of a group within a form.
+pub fn group_ui(ui: &mut Ui, name: &str) {
+    ui.add_space(space::M);
+    ui.label(text::group(name));
+}

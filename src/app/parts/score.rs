@@ -1,0 +1,149 @@
+//! A score is always number, word and colour together, and says why.
+
+use egui::{Rect, Response, Sense, Ui, vec2};
+
+use crate::{
+    app::theme::{self, space, text},
+    scoring::{Factor, HazardKind, Limiting, Score, ScoreWord, why},
+};
+
+/// `"81, suits"`, or `"not known"`.
+#[must_use]
+pub fn words(points: Option<f64>) -> String {
+    points.map_or_else(
+        || "not known".to_owned(),
+        |p| format!("{p:.0}, {}", ScoreWord::of(p).word()),
+    )
+}
+
+/// What holds a score back, in a word or two.
+#[must_use]
+pub fn limiting(limiting: Limiting) -> &'static str {
+    match limiting {
+        Limiting::Factor(factor) => factor_word(factor),
+        Limiting::Hazard(hazard) => hazard_word(hazard),
+        Limiting::Nothing => "nothing holds it back",
+        Limiting::Unknown => "too little is known",
+    }
+}
+
+#[must_use]
+pub fn factor_word(factor: Factor) -> &'static str {
+    match factor {
+        Factor::Light => "light",
+        Factor::PeakLight => "noon light",
+        Factor::DayWarmth => "day warmth",
+        Factor::NightWarmth => "night warmth",
+        Factor::DayNightDifference => "day-night difference",
+        Factor::Humidity => "humidity",
+        Factor::AirMovement => "moving air",
+    }
+}
+
+#[must_use]
+pub fn hazard_word(hazard: HazardKind) -> &'static str {
+    match hazard {
+        HazardKind::LeafFrost => "frost on leaves",
+        HazardKind::BudFrost => "frost on buds",
+        HazardKind::RootFrost => "frost at the roots",
+        HazardKind::Scorch => "scorch",
+        HazardKind::HeaterPlume => "heater plume",
+        HazardKind::VentJet => "vent jet",
+    }
+}
+
+/// A small patch in the score's colour with number and word.
+pub fn chip_ui(ui: &mut Ui, points: Option<f64>) -> Response {
+    let t = theme::tokens(ui);
+    let ground = t.score_colour(points);
+    let ink = t.text_on(ground);
+    let number = points.map_or_else(|| "?".to_owned(), |p| format!("{p:.0}"));
+    let word = points.map_or("not known", |p| ScoreWord::of(p).word());
+    let number = ui
+        .painter()
+        .layout_no_wrap(number, text::semibold(text::BODY), ink);
+    let word = ui
+        .painter()
+        .layout_no_wrap(word.to_owned(), text::regular(text::SMALL), ink);
+    let number_w = number.size().x.max(24.0);
+    let size = vec2(
+        number_w + word.size().x.max(52.0) + 6.0 + 2.0 * space::S,
+        24.0,
+    );
+    let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
+    response.widget_info(|| {
+        egui::WidgetInfo::labeled(egui::accesskit::Role::Label, true, words(points))
+    });
+    if ui.is_rect_visible(rect) {
+        let painter = ui.painter();
+        painter.rect_filled(rect, space::CORNER, ground);
+        let y = rect.center().y;
+        painter.galley(
+            egui::pos2(
+                rect.left() + space::S + number_w - number.size().x,
+                y - number.size().y / 2.0,
+            ),
+            number,
+            ink,
+        );
+        painter.galley(
+            egui::pos2(
+                rect.left() + space::S + number_w + 6.0,
+                y - word.size().y / 2.0,
+            ),
+            word,
+            ink,
+        );
+    }
+    response
+}
+
+/// A row of weeks, each as a cell whose colour is the score. Cells below "copes" carry a notch, so that the eye
+/// finds them without colour.
+pub fn strip_paint(ui: &Ui, rect: Rect, points: &[Option<f64>]) {
+    let t = theme::tokens(ui);
+    let painter = ui.painter();
+    let width = rect.width() / points.len().max(1) as f32;
+    for (i, p) in points.iter().enumerate() {
+        let cell = Rect::from_min_max(
+            egui::pos2(rect.left() + i as f32 * width, rect.top()),
+            egui::pos2(rect.left() + (i + 1) as f32 * width - 1.0, rect.bottom()),
+        );
+        painter.rect_filled(cell, 1, t.score_colour(*p));
+        notch_paint(ui, cell, *p);
+    }
+}
+
+/// The notch of scores below "copes" (two dots below "suffers").
+pub fn notch_paint(ui: &Ui, cell: Rect, points: Option<f64>) {
+    let Some(p) = points.filter(|p| *p < 50.0) else {
+        return;
+    };
+    let t = theme::tokens(ui);
+    let ink = t.text_on(t.score_colour(points));
+    let at = cell.center_bottom() - vec2(0.0, 4.0);
+    if p < 25.0 {
+        ui.painter().circle_filled(at - vec2(2.2, 0.0), 1.3, ink);
+        ui.painter().circle_filled(at + vec2(2.2, 0.0), 1.3, ink);
+    } else {
+        ui.painter().circle_filled(at, 1.3, ink);
+    }
+}
+
+/// Score with its reason, as tooltips show it.
+pub fn reason_ui(ui: &mut Ui, score: &Score) {
+    ui.horizontal(|ui| {
+        chip_ui(ui, score.points);
+        ui.label(text::soft(score.stage.word()));
+    });
+    let sentence = why(score);
+    if !sentence.is_empty() {
+        ui.label(sentence);
+    }
+    let (low, high) = score.band;
+    if score.points.is_some() && high - low >= 1.0 {
+        ui.label(text::caption(format!(
+            "between {low:.0} and {high:.0} by what is not known exactly"
+        )));
+    }
+}

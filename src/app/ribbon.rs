@@ -1,0 +1,154 @@
+//! The year ribbon: 52 weeks of the plan along the bottom of the window, always there. It carries the date for
+//! everything above it.
+
+mod play;
+mod track;
+
+use egui::{Layout, Ui, vec2};
+
+use super::{
+    actions::Action,
+    dial::dial_ui,
+    parts::{
+        dates,
+        icons::{Icon, icon_button_ui},
+        score::chip_ui,
+        weeks,
+    },
+    state::{Request, Sheet, Sight},
+    theme::{space, text},
+};
+use play::Play;
+
+/// Height of the ribbon with its margins, points.
+pub const HEIGHT: f32 = 172.0;
+const DIAL: f32 = 124.0;
+
+#[derive(Default)]
+pub struct Ribbon {
+    play: Play,
+}
+
+impl Ribbon {
+    pub fn play_day(&mut self) {
+        self.play.start_day();
+    }
+
+    pub fn play_year(&mut self) {
+        self.play.start_year();
+    }
+
+    pub fn show_ui(
+        &mut self,
+        ui: &mut Ui,
+        sight: &Sight<'_>,
+        still: bool,
+        requests: &mut Vec<Request>,
+    ) {
+        self.play.step(ui.ctx(), sight, still, requests);
+        let height = ui.available_height();
+        let width = ui.available_width();
+        let side = 196.0;
+        let right = DIAL + 42.0;
+        ui.horizontal_top(|ui| {
+            ui.spacing_mut().item_spacing.x = space::L;
+            ui.allocate_ui_with_layout(
+                vec2(side, height),
+                Layout::top_down(egui::Align::Min),
+                |ui| {
+                    ui.set_width(side);
+                    summary_ui(ui, sight, requests);
+                },
+            );
+            let track = (width - side - right - 2.0 * space::L).max(200.0);
+            track::track_ui(ui, sight, vec2(track, height), requests);
+            ui.spacing_mut().item_spacing.x = space::S;
+            dial_ui(ui, sight, DIAL, requests);
+            ui.vertical(|ui| self.buttons_ui(ui, requests));
+        });
+    }
+
+    fn buttons_ui(&mut self, ui: &mut Ui, requests: &mut Vec<Request>) {
+        let (day, year) = (self.play.is_day(), self.play.is_year());
+        let sign = |on| if on { Icon::Pause } else { Icon::Play };
+        let day_name = if day { "Stop the day" } else { "Play the day" };
+        if icon_button_ui(ui, sign(day), day_name, true).clicked() {
+            if day {
+                self.play.stop();
+            } else {
+                self.play.start_day();
+            }
+        }
+        ui.label(text::caption("day"));
+        let year_name = if year {
+            "Stop the year"
+        } else {
+            "Play the year"
+        };
+        if icon_button_ui(ui, sign(year), year_name, true).clicked() {
+            if year {
+                self.play.stop();
+            } else {
+                self.play.start_year();
+            }
+        }
+        ui.label(text::caption("year"));
+        let _ = requests;
+    }
+}
+
+/// Which plant, which week, where, how good.
+fn summary_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+    ui.spacing_mut().item_spacing.y = 5.0;
+    let Some((id, plant)) = sight.plant() else {
+        ui.label(text::heading(dates::short(
+            sight.date_of(sight.looking.plan_week),
+        )));
+        ui.label(text::soft("No plants yet."));
+        if ui.button("Add a plant…").clicked() {
+            requests.push(Request::OpenSheet(Sheet::Collection));
+        }
+        return;
+    };
+    let name = sight.plant_name(id);
+    let chooser = egui::ComboBox::from_id_salt("ribbon plant")
+        .selected_text(&name)
+        .width(190.0)
+        .truncate()
+        .show_ui(ui, |ui| {
+            ui.set_min_width(240.0);
+            for (other, p) in sight.site().plants.iter() {
+                if ui.selectable_label(other == id, p.name.as_str()).clicked() {
+                    requests.push(Request::ShowPlant(other.clone()));
+                }
+            }
+        });
+    chooser
+        .response
+        .accessible_name(format!("Plant shown: {}", plant.name));
+    let week = weeks::of_plant(sight, id, sight.looking.plan_week);
+    ui.horizontal(|ui| {
+        ui.label(text::heading(dates::short(week.date)));
+        let this = sight.plan_week_of(sight.today);
+        if this == Some(sight.looking.plan_week) {
+            ui.label(text::caption("this week"));
+        } else if this.is_some()
+            && ui
+                .small_button("Today")
+                .on_hover_text(Action::ThisWeek.tip_with_keys(ui.ctx()))
+                .clicked()
+        {
+            requests.push(Request::Run(Action::ThisWeek));
+        }
+    });
+    let stage = week.stage.map_or("stage not known", |s| s.word());
+    let place = week
+        .spot
+        .map_or_else(|| "no place planned".to_owned(), |s| sight.spot_name(s));
+    ui.add(egui::Label::new(format!("{stage} · {place}")).truncate());
+    if let Some(score) = week.score {
+        chip_ui(ui, score.points).on_hover_ui(|ui| super::parts::score::reason_ui(ui, score));
+    } else if sight.outcome.is_none() {
+        ui.label(text::caption("being worked out"));
+    }
+}

@@ -1,0 +1,396 @@
+//! Questions that hold everything else up: unsaved work, a file to choose, faults of a file, keys.
+
+use std::path::PathBuf;
+
+use egui::{Id, Modal, ScrollArea, TextEdit, Ui};
+
+use super::App;
+use crate::{
+    app::{
+        actions::Action,
+        files::{Files, Purpose, typed_path},
+        state::Desk,
+        theme::{self, space, text},
+    },
+    site::{
+        file::{Fault, Severity},
+        samples::SAMPLES,
+    },
+};
+
+/// What follows once nothing can be lost.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Next {
+    Close,
+    New,
+    /// Shows what can be opened.
+    Choose,
+    File(PathBuf),
+    Sample(&'static str),
+}
+
+pub struct PathAsk {
+    pub purpose: Purpose,
+    pub typed: String,
+    /// Set when a path came from the system's dialog.
+    pub go: bool,
+    pub then: Option<Next>,
+    focused: bool,
+}
+
+pub struct FaultList {
+    pub file: String,
+    /// Whether the file is open in spite of them.
+    pub opened: bool,
+    pub lines: Vec<Fault>,
+    /// What is wrong apart from lines: the file is not there, may not be read.
+    pub other: String,
+}
+
+pub enum Ask {
+    Unsaved(Next),
+    Path(PathAsk),
+    Faults(FaultList),
+    Recovery,
+    Keys,
+}
+
+/// What the grower answered.
+enum Answer {
+    Close,
+    SaveThen(Next),
+    DropThen(Next),
+    Then(Next),
+    SaveTo(PathBuf, Option<Next>),
+    Browse(Purpose),
+    Recover,
+    ForgetCopy,
+}
+
+impl Ask {
+    pub fn open(files: &Files) -> Self {
+        let folder = files.path.as_ref().and_then(|p| p.parent());
+        Self::Path(PathAsk {
+            purpose: Purpose::Open,
+            typed: folder.map_or_else(String::new, |f| format!("{}/", f.display())),
+            go: false,
+            then: None,
+            focused: false,
+        })
+    }
+
+    pub fn save_as(files: &Files, name: &str, then: Option<Next>) -> Self {
+        let typed = files
+            .path
+            .as_ref()
+            .map_or_else(|| file_name(name), |p| p.display().to_string());
+        Self::Path(PathAsk {
+            purpose: Purpose::Save,
+            typed,
+            go: false,
+            then,
+            focused: false,
+        })
+    }
+}
+
+fn file_name(site_name: &str) -> String {
+    format!("~/{}.ron", crate::base::Id::from_name(site_name, |_| false))
+}
+
+impl App {
+    pub(super) fn asks_ui(&mut self, ctx: &egui::Context) {
+        let Some(ask) = &mut self.ask else {
+            return;
+        };
+        let site = self.document.site().name.clone();
+        let recent = self.settings.recent.clone();
+        let modal = Modal::new(Id::unique("ask")).show(ctx, |ui| {
+            ui.set_width(520.0);
+            match ask {
+                Ask::Unsaved(next) => unsaved_ui(ui, &site, next),
+                Ask::Path(path) => match path.purpose {
+                    Purpose::Open => open_ui(ui, path, &recent),
+                    Purpose::Save => save_ui(ui, path),
+                },
+                Ask::Faults(list) => faults_ui(ui, list),
+                Ask::Recovery => recovery_ui(ui),
+                Ask::Keys => keys_ui(ui),
+            }
+        });
+        let closed = modal.should_close();
+        let answer = modal.inner.or_else(|| closed.then_some(Answer::Close));
+        if let Some(answer) = answer {
+            self.answer(ctx, answer);
+        }
+    }
+
+    fn answer(&mut self, ctx: &egui::Context, answer: Answer) {
+        match answer {
+            Answer::Close => self.ask = None,
+            Answer::SaveThen(next) => self.save(ctx, Some(next)),
+            Answer::DropThen(next) | Answer::Then(next) => self.go_on(ctx, next),
+            Answer::SaveTo(path, then) => self.save_to(ctx, &path, then),
+            Answer::Browse(purpose) => {
+                let name = format!(
+                    "{}.ron",
+                    crate::base::Id::from_name(self.site_name(), |_| false)
+                );
+                self.files.pick(ctx, purpose, &name);
+            }
+            Answer::Recover => {
+                self.ask = None;
+                self.recover();
+            }
+            Answer::ForgetCopy => {
+                self.files.forget_copy();
+                self.ask = None;
+            }
+        }
+    }
+}
+
+/// A button that is to be pressed first.
+fn first_ui(ui: &mut Ui, name: &str) -> bool {
+    let t = theme::tokens(ui);
+    ui.add(egui::Button::new(egui::RichText::new(name).color(t.on_accent)).fill(t.accent))
+        .clicked()
+}
+
+fn unsaved_ui(ui: &mut Ui, site: &str, next: &Next) -> Option<Answer> {
+    ui.label(text::heading("Save the changes first?"));
+    let site = if site.is_empty() { "This site" } else { site };
+    ui.label(format!(
+        "{site} has changes that are in no file yet. Without saving they are lost."
+    ));
+    ui.add_space(space::M);
+    ui.horizontal(|ui| {
+        if first_ui(ui, "Save") {
+            return Some(Answer::SaveThen(next.clone()));
+        }
+        if ui.button("Do not save").clicked() {
+            return Some(Answer::DropThen(next.clone()));
+        }
+        ui.button("Back to the site")
+            .clicked()
+            .then_some(Answer::Close)
+    })
+    .inner
+}
+
+fn path_field_ui(ui: &mut Ui, ask: &mut PathAsk, name: &str) -> bool {
+    let field = ui
+        .add(
+            TextEdit::singleline(&mut ask.typed)
+                .hint_text("~/garden.ron")
+                .desired_width(ui.available_width()),
+        )
+        .accessible_name(name);
+    if !ask.focused {
+        field.request_focus();
+        ask.focused = true;
+    }
+    let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+    std::mem::take(&mut ask.go) || entered
+}
+
+fn open_ui(ui: &mut Ui, ask: &mut PathAsk, recent: &[PathBuf]) -> Option<Answer> {
+    ui.label(text::heading("Open a site"));
+    ui.add_space(space::XS);
+    ui.label(text::soft("Path of a site file"));
+    let mut go = path_field_ui(ui, ask, "Path of a site file");
+    ui.add_space(space::XS);
+    let mut answer = ui
+        .horizontal(|ui| {
+            go |= first_ui(ui, "Open");
+            if ui
+                .button("Browse…")
+                .on_hover_text("Shows the system's file dialog, where there is one.")
+                .clicked()
+            {
+                return Some(Answer::Browse(Purpose::Open));
+            }
+            ui.button("Cancel").clicked().then_some(Answer::Close)
+        })
+        .inner;
+    if !recent.is_empty() {
+        ui.add_space(space::M);
+        ui.label(text::group("Used last"));
+        for path in recent {
+            let name = path.file_stem().unwrap_or_default().to_string_lossy();
+            let row = ui
+                .selectable_label(false, name.as_ref())
+                .on_hover_text(path.display().to_string());
+            if row.clicked() {
+                answer = Some(Answer::Then(Next::File(path.clone())));
+            }
+        }
+    }
+    ui.add_space(space::M);
+    ui.label(text::group("Invented samples"));
+    for sample in SAMPLES {
+        if ui.selectable_label(false, sample.title).clicked() {
+            answer = Some(Answer::Then(Next::Sample(sample.id)));
+        }
+    }
+    if go && answer.is_none() {
+        answer = typed_path(&ask.typed).map(|p| Answer::Then(Next::File(p)));
+    }
+    answer
+}
+
+fn save_ui(ui: &mut Ui, ask: &mut PathAsk) -> Option<Answer> {
+    ui.label(text::heading("Save the site"));
+    ui.add_space(space::XS);
+    ui.label(text::soft("Path of the site file"));
+    let mut go = path_field_ui(ui, ask, "Path of the site file");
+    let path = typed_path(&ask.typed);
+    if path.as_ref().is_some_and(|p| p.exists()) {
+        ui.label(text::soft(
+            "This file is there already and will be replaced.",
+        ));
+    }
+    ui.add_space(space::XS);
+    let answer = ui
+        .horizontal(|ui| {
+            go |= first_ui(ui, "Save here");
+            if ui
+                .button("Browse…")
+                .on_hover_text("Shows the system's file dialog, where there is one.")
+                .clicked()
+            {
+                return Some(Answer::Browse(Purpose::Save));
+            }
+            ui.button("Cancel").clicked().then_some(Answer::Close)
+        })
+        .inner;
+    match (go, path, answer) {
+        (true, Some(path), None) => Some(Answer::SaveTo(path, ask.then.clone())),
+        (_, _, answer) => answer,
+    }
+}
+
+fn faults_ui(ui: &mut Ui, list: &FaultList) -> Option<Answer> {
+    let t = theme::tokens(ui);
+    if list.opened {
+        ui.label(text::heading("The site is open, with doubts"));
+        ui.label(text::soft(format!(
+            "{} can be computed with, but this is likely not what was meant:",
+            list.file
+        )));
+    } else {
+        ui.label(text::heading("This file cannot be opened"));
+        ui.label(text::soft(&list.file));
+        ui.label("What was open before stays open and is unchanged.");
+    }
+    ui.add_space(space::S);
+    if !list.other.is_empty() {
+        ui.label(&list.other);
+    }
+    ScrollArea::vertical().max_height(320.0).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        for fault in &list.lines {
+            let (ground, ink) = match fault.severity {
+                Severity::Fault => (t.fault_wash, t.fault),
+                Severity::Doubt => (t.caution_wash, t.caution),
+            };
+            egui::Frame::new()
+                .fill(ground)
+                .corner_radius(space::CORNER)
+                .inner_margin(space::S)
+                .show(ui, |ui| {
+                    ui.set_width(ui.available_width());
+                    let place = match fault.line {
+                        Some(line) => format!("Line {line}  {}", fault.field),
+                        None => fault.field.clone(),
+                    };
+                    ui.label(text::strong(place).color(ink));
+                    ui.label(&fault.what);
+                    if !fault.remedy.is_empty() {
+                        ui.label(text::soft(format!("Remedy: {}", fault.remedy)));
+                    }
+                });
+        }
+    });
+    ui.add_space(space::S);
+    ui.horizontal(|ui| {
+        let close = first_ui(
+            ui,
+            if list.opened {
+                "Go on"
+            } else {
+                "Keep what is open"
+            },
+        );
+        if ui.button("Copy as text").clicked() {
+            let lines: Vec<String> = list.lines.iter().map(Fault::to_string).collect();
+            ui.ctx()
+                .copy_text(format!("{}\n{}{}", list.file, lines.join("\n"), list.other));
+        }
+        close.then_some(Answer::Close)
+    })
+    .inner
+}
+
+fn recovery_ui(ui: &mut Ui) -> Option<Answer> {
+    ui.label(text::heading("Unsaved work was found"));
+    ui.label(
+        "The program ended last time before everything was saved. A copy from shortly before was kept.",
+    );
+    ui.add_space(space::M);
+    ui.horizontal(|ui| {
+        if first_ui(ui, "Open the copy") {
+            return Some(Answer::Recover);
+        }
+        if ui.button("Throw it away").clicked() {
+            return Some(Answer::ForgetCopy);
+        }
+        ui.button("Decide later").clicked().then_some(Answer::Close)
+    })
+    .inner
+}
+
+fn keys_ui(ui: &mut Ui) -> Option<Answer> {
+    ui.label(text::heading("Keys and names"));
+    ui.label(text::soft(
+        "Everything can be reached with the Tab key and the arrows. The ribbon at the bottom is the date of \
+         everything above it; the dial beside it is the hour.",
+    ));
+    ui.add_space(space::S);
+    ScrollArea::vertical().max_height(440.0).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        egui::Grid::new("keys")
+            .num_columns(2)
+            .spacing([space::L, space::XS])
+            .show(ui, |ui| {
+                for action in Action::ALL {
+                    if let Some(keys) = action.shortcut() {
+                        ui.label(text::strong(ui.ctx().format_shortcut(&keys)));
+                        ui.label(action.text().trim_end_matches('…'))
+                            .on_hover_text(action.tip());
+                        ui.end_row();
+                    }
+                }
+                for (keys, what) in [
+                    ("Left, Right", "on the ribbon: a week back or on"),
+                    ("Page Up, Page Down", "on the ribbon: four weeks back or on"),
+                    ("Home, End", "on the ribbon: first or last week"),
+                    ("Left, Right", "on the dial: half an hour back or on"),
+                ] {
+                    ui.label(text::strong(keys));
+                    ui.label(what);
+                    ui.end_row();
+                }
+            });
+        ui.add_space(space::M);
+        for desk in Desk::ALL {
+            ui.label(text::group(desk.name()));
+            ui.label(text::soft(desk.purpose()));
+        }
+    });
+    ui.add_space(space::S);
+    ui.label(text::caption(
+        "Typefaces: Source Sans 3 and Source Serif 4 by Adobe, SIL Open Font License 1.1.",
+    ));
+    first_ui(ui, "Close").then_some(Answer::Close)
+}

@@ -1,0 +1,150 @@
+//! All commands by name, found by typing a part of it.
+
+use egui::{Key, Modal, ScrollArea, TextEdit};
+
+use super::App;
+use crate::{
+    app::{
+        actions::Action,
+        state::{Request, Sheet},
+        theme::{space, text},
+    },
+    site::samples::SAMPLES,
+};
+
+#[derive(Default)]
+pub struct CommandList {
+    typed: String,
+    chosen: usize,
+    focused: bool,
+}
+
+struct Row {
+    name: String,
+    tip: String,
+    keys: String,
+    does: Does,
+}
+
+enum Does {
+    Request(Request),
+    Sample(&'static str),
+}
+
+impl App {
+    pub(super) fn command_list_ui(&mut self, ctx: &egui::Context, requests: &mut Vec<Request>) {
+        let Some(mut list) = self.command_list.take() else {
+            return;
+        };
+        let rows = self.rows(ctx, &list.typed);
+        list.chosen = list.chosen.min(rows.len().saturating_sub(1));
+        let mut picked = None;
+        let modal = Modal::new(egui::Id::unique("command list")).show(ctx, |ui| {
+            ui.set_width(480.0);
+            let down = ui.input_mut(|i| {
+                i32::from(i.consume_key(egui::Modifiers::NONE, Key::ArrowDown))
+                    - i32::from(i.consume_key(egui::Modifiers::NONE, Key::ArrowUp))
+            });
+            let moved = list.chosen as i32 + down;
+            list.chosen = moved.clamp(0, rows.len().saturating_sub(1) as i32) as usize;
+            let field = ui
+                .add(
+                    TextEdit::singleline(&mut list.typed)
+                        .hint_text("What do you want to do?")
+                        .desired_width(ui.available_width()),
+                )
+                .accessible_name("Find a command");
+            if !list.focused {
+                field.request_focus();
+                list.focused = true;
+            }
+            if field.changed() {
+                list.chosen = 0;
+            }
+            if ui.input(|i| i.key_pressed(Key::Enter)) {
+                picked = Some(list.chosen);
+            }
+            ui.add_space(space::XS);
+            ScrollArea::vertical().max_height(360.0).show(ui, |ui| {
+                ui.set_width(ui.available_width());
+                if rows.is_empty() {
+                    ui.label(text::soft("No command has this in its name."));
+                }
+                for (i, row) in rows.iter().enumerate() {
+                    let button = egui::Button::selectable(i == list.chosen, row.name.as_str())
+                        .right_text(text::caption(&row.keys))
+                        .min_size(egui::vec2(ui.available_width(), 28.0));
+                    let response = ui.add(button).on_hover_text(&row.tip);
+                    if down != 0 && i == list.chosen {
+                        response.scroll_to_me(None);
+                    }
+                    if response.clicked() {
+                        picked = Some(i);
+                    }
+                }
+            });
+        });
+        if let Some(row) = picked.and_then(|i| rows.into_iter().nth(i)) {
+            match row.does {
+                Does::Request(request) => requests.push(request),
+                Does::Sample(id) => self.ask_before(ctx, super::asks::Next::Sample(id)),
+            }
+        } else if picked.is_none() && !modal.should_close() {
+            self.command_list = Some(list);
+        }
+    }
+
+    /// Commands, samples, plants and spots whose names hold every typed word.
+    fn rows(&self, ctx: &egui::Context, typed: &str) -> Vec<Row> {
+        let words: Vec<String> = typed.split_whitespace().map(str::to_lowercase).collect();
+        let site = self.document.site();
+        let actions = Action::ALL
+            .iter()
+            .filter(|a| **a != Action::FindCommand)
+            .map(|a| Row {
+                name: a.text().to_owned(),
+                tip: a.tip().to_owned(),
+                keys: a
+                    .shortcut()
+                    .map_or_else(String::new, |k| ctx.format_shortcut(&k)),
+                does: Does::Request(Request::Run(*a)),
+            });
+        let samples = SAMPLES.iter().map(|s| Row {
+            name: format!("Open the sample {}", s.title),
+            tip: "An invented site that comes with the program.".to_owned(),
+            keys: String::new(),
+            does: Does::Sample(s.id),
+        });
+        let plants = site.plants.iter().flat_map(|(id, plant)| {
+            [
+                Row {
+                    name: format!("Show {}", plant.name),
+                    tip: "Shows this plant on the ribbon and every desk.".to_owned(),
+                    keys: String::new(),
+                    does: Does::Request(Request::ShowPlant(id.clone())),
+                },
+                Row {
+                    name: format!("Edit {}", plant.name),
+                    tip: "Opens the plant's sheet.".to_owned(),
+                    keys: String::new(),
+                    does: Does::Request(Request::OpenSheet(Sheet::Plant(id.clone()))),
+                },
+            ]
+        });
+        let spots = site.spots.iter().map(|(id, spot)| Row {
+            name: format!("Readings of {}", spot.name),
+            tip: "Light, thermometer and humidity readings of the spot.".to_owned(),
+            keys: String::new(),
+            does: Does::Request(Request::OpenSheet(Sheet::Readings(id.clone()))),
+        });
+        actions
+            .chain(samples)
+            .chain(plants)
+            .chain(spots)
+            .filter(|row| {
+                let name = row.name.to_lowercase();
+                words.iter().all(|w| name.contains(w))
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,162 @@
+//! One frame: keys and answers first, then the views, then what they requested.
+
+use egui::{CentralPanel, Frame, Margin, Panel, Stroke};
+
+use super::{
+    App, SETTINGS,
+    asks::{Ask, Next},
+    sight,
+};
+use crate::app::{
+    actions::Action,
+    files::{Picked, Purpose},
+    ribbon,
+    theme::{self, space},
+};
+
+impl eframe::App for App {
+    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        let ctx = ui.ctx().clone();
+        self.listen(&ctx);
+        let mut requests = Vec::new();
+        if self.ask.is_none()
+            && self.command_list.is_none()
+            && let Some(action) = Action::pressed(&ctx)
+        {
+            // At once, so that the views of this frame already see it.
+            self.act(&ctx, action);
+            self.drop_what_is_gone();
+        }
+        let t = theme::tokens(ui);
+        let margin = |m: Margin| Frame::new().fill(t.margin).inner_margin(m);
+
+        Panel::top("top edge")
+            .frame(margin(Margin::symmetric(16, 4)))
+            .show_separator_line(false)
+            .show(ui, |ui| self.top_edge_ui(ui, &mut requests));
+        let edge = Panel::bottom("ribbon")
+            .frame(margin(Margin::symmetric(16, 10)))
+            .exact_size(ribbon::HEIGHT)
+            .resizable(false)
+            .show_separator_line(false)
+            .show(ui, |ui| {
+                let sight = sight(&self.document, &self.outcome, &self.looking, self.today);
+                self.ribbon
+                    .show_ui(ui, &sight, self.settings.still, &mut requests);
+            });
+        let sight = sight(&self.document, &self.outcome, &self.looking, self.today);
+        if let Some(sheet) = &self.sheet {
+            let room = ui.available_width();
+            Panel::right("side sheet")
+                .frame(
+                    Frame::new()
+                        .fill(t.sheet)
+                        .stroke(Stroke::new(1.0, t.line))
+                        .inner_margin(Margin::same(space::L as i8)),
+                )
+                .default_size(440.0)
+                .size_range(340.0..=(room * 0.7).max(340.0))
+                .show(ui, |ui| {
+                    self.sheets
+                        .show_ui(ui, sheet, &sight, &mut self.settings, &mut requests);
+                });
+        }
+        CentralPanel::default()
+            .frame(Frame::new().fill(t.paper))
+            .show(ui, |ui| self.desks.show_ui(ui, &sight, &mut requests));
+        self.says.show(ui, edge.response.rect.top());
+        self.asks_ui(&ctx);
+        self.command_list_ui(&ctx, &mut requests);
+        self.carry_out(&ctx, requests);
+        self.tidy(&ctx);
+    }
+
+    fn save(&mut self, storage: &mut dyn eframe::Storage) {
+        eframe::set_value(storage, SETTINGS, &self.settings);
+    }
+
+    fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
+        visuals.panel_fill.to_normalized_gamma_f32()
+    }
+}
+
+impl App {
+    /// Answers that came since the last frame: results, file dialogs, dropped files, the wish to close.
+    fn listen(&mut self, ctx: &egui::Context) {
+        if let Some((tag, outcome)) = self.worker.take() {
+            // Results of a document that is no longer open are of no use.
+            if tag.0 == self.opened {
+                self.outcome = Some((tag.1, outcome));
+            }
+        }
+        self.worker.ask(
+            (self.opened, self.document.revision()),
+            self.document.site(),
+            self.today,
+        );
+        while let Some((purpose, picked)) = self.files.picked() {
+            self.take_picked(purpose, picked);
+        }
+        let dropped = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_owned()));
+        if let Some(path) = dropped {
+            self.ask_before(ctx, Next::File(path));
+        }
+        if ctx.input(|i| i.viewport().close_requested()) && !self.closing {
+            if self.is_changed() {
+                ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+                self.ask_before(ctx, Next::Close);
+            } else {
+                self.files.forget_copy();
+            }
+        }
+    }
+
+    fn take_picked(&mut self, purpose: Purpose, picked: Picked) {
+        match picked {
+            Picked::Path(path) => {
+                if let Some(Ask::Path(ask)) = &mut self.ask {
+                    ask.typed = path.display().to_string();
+                    ask.go = true;
+                }
+            }
+            Picked::Nothing => {}
+            Picked::NoDialog => {
+                let verb = if purpose == Purpose::Open {
+                    "opened"
+                } else {
+                    "written"
+                };
+                self.says.note(format!(
+                    "This system shows no file dialog. Type the path of the file to be {verb}."
+                ));
+            }
+        }
+    }
+
+    /// What the window keeps in step with the document and the settings.
+    fn tidy(&mut self, ctx: &egui::Context) {
+        self.looking.units = self.settings.units;
+        let scale = self.settings.scale.clamp(1.0, 2.0);
+        if (ctx.zoom_factor() - scale).abs() > 1e-3 {
+            ctx.set_zoom_factor(scale);
+        }
+        let changed = self.is_changed();
+        let name = match self.site_name() {
+            "" => "Site without a name",
+            name => name,
+        };
+        let title = format!("{}{name} · Sillward", if changed { "* " } else { "" });
+        if title != self.titled {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
+            self.titled = title;
+        }
+        if let Err(e) =
+            self.files
+                .guard(ctx, self.document.site(), self.document.revision(), changed)
+        {
+            self.says.fault(format!(
+                "The copy against a crash could not be written: {e}"
+            ));
+        }
+    }
+}

@@ -1,0 +1,161 @@
+//! The top edge: whose site, which desk, what is under way, the menu.
+
+use egui::{Align, Layout, RichText, Ui};
+
+use super::{App, asks::Next};
+use crate::{
+    app::{
+        actions::Action,
+        parts::{
+            icons::{Icon, icon_button_ui},
+            tabs::tab_ui,
+        },
+        state::{Desk, Request},
+        theme::{self, space, text},
+    },
+    site::samples::SAMPLES,
+};
+
+/// Actions of the menu, in groups.
+const MENU: &[(&str, &[Action])] = &[
+    (
+        "Site file",
+        &[Action::NewSite, Action::Open, Action::Save, Action::SaveAs],
+    ),
+    (
+        "What is known",
+        &[Action::Plants, Action::Climate, Action::PlanChoices],
+    ),
+    (
+        "Window",
+        &[
+            Action::Preferences,
+            Action::FindCommand,
+            Action::Keys,
+            Action::Quit,
+        ],
+    ),
+];
+
+impl App {
+    pub(super) fn top_edge_ui(&mut self, ui: &mut Ui, requests: &mut Vec<Request>) {
+        ui.horizontal(|ui| {
+            ui.set_min_height(44.0);
+            ui.label(text::heading("Sillward"));
+            ui.add_space(space::M);
+            for desk in Desk::ALL {
+                let action = Action::opening(desk);
+                let tip = action.tip_with_keys(ui.ctx());
+                if tab_ui(ui, self.looking.desk == desk, desk.name(), 17.0)
+                    .on_hover_text(tip)
+                    .clicked()
+                {
+                    requests.push(Request::OpenDesk(desk));
+                }
+            }
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                self.menu_ui(ui, requests);
+                let undo = self.document.undo_name().map(str::to_owned);
+                let redo = self.document.redo_name().map(str::to_owned);
+                for (icon, verb, name, action) in [
+                    (
+                        Icon::Search,
+                        "Find a command",
+                        Some(String::new()),
+                        Action::FindCommand,
+                    ),
+                    (Icon::Redo, "Redo", redo, Action::Redo),
+                    (Icon::Undo, "Undo", undo, Action::Undo),
+                ] {
+                    let enabled = name.is_some();
+                    let what = name.filter(|n| !n.is_empty());
+                    let label = match what {
+                        Some(what) => format!("{verb}: {what}"),
+                        None => verb.to_owned(),
+                    };
+                    if icon_button_ui(ui, icon, &label, enabled).clicked() {
+                        requests.push(Request::Run(action));
+                    }
+                }
+                ui.add_space(space::S);
+                self.status_ui(ui);
+            });
+        });
+    }
+
+    /// Whose site it is, or what is being worked out.
+    fn status_ui(&mut self, ui: &mut Ui) {
+        let t = theme::tokens(ui);
+        if let Some((what, share)) = self.worker.progress(ui.ctx()) {
+            let what = if what.is_empty() {
+                "Working it out".to_owned()
+            } else {
+                what
+            };
+            ui.add(
+                egui::ProgressBar::new(share)
+                    .desired_width(90.0)
+                    .desired_height(6.0)
+                    .fill(t.accent),
+            )
+            .accessible_name("Progress");
+            ui.label(text::caption(what));
+            if self.outcome.is_some() {
+                ui.label(text::caption("Figures from before the change."));
+            }
+            return;
+        }
+        let changed = self.is_changed();
+        let name = match self.site_name() {
+            "" => "Site without a name",
+            name => name,
+        };
+        let file = self.files.name();
+        let mark = if changed { "changed" } else { "saved" };
+        let mark = if self.files.path.is_none() && !changed {
+            "not changed"
+        } else {
+            mark
+        };
+        ui.label(RichText::new(name).color(t.ink_soft))
+            .on_hover_text(format!("{file}, {mark}"));
+        if changed {
+            ui.label(text::caption("unsaved"));
+        }
+    }
+
+    fn menu_ui(&mut self, ui: &mut Ui, requests: &mut Vec<Request>) {
+        let mut sample = None;
+        ui.menu_button("Menu", |ui| {
+            ui.set_min_width(260.0);
+            for (group, actions) in MENU {
+                ui.label(text::caption(*group));
+                for action in *actions {
+                    let keys = action
+                        .shortcut()
+                        .map_or_else(String::new, |k| ui.ctx().format_shortcut(&k));
+                    let button = egui::Button::new(action.text()).shortcut_text(keys);
+                    if ui.add(button).on_hover_text(action.tip()).clicked() {
+                        requests.push(Request::Run(*action));
+                        ui.close();
+                    }
+                }
+                if *group == "Site file" {
+                    ui.menu_button("Invented samples", |ui| {
+                        for s in SAMPLES {
+                            if ui.button(s.title).clicked() {
+                                sample = Some(s.id);
+                                ui.close();
+                            }
+                        }
+                    });
+                }
+                ui.separator();
+            }
+        });
+        if let Some(id) = sample {
+            let ctx = ui.ctx().clone();
+            self.ask_before(&ctx, Next::Sample(id));
+        }
+    }
+}
