@@ -1,0 +1,233 @@
+//! Scores of a whole collection, and what is asked of them.
+
+use rayon::prelude::*;
+use serde::Serialize;
+
+use super::{Score, SpotWeek, score, why};
+use crate::{
+    base::{Hemisphere, Id, Season, Week, calendar::WEEKS},
+    needs::{Kind, StageName},
+};
+
+/// Scores of every plant on every spot in every calendar week. `plants` and `spots` ascend.
+#[derive(Clone, Debug, Default)]
+pub struct Scores {
+    pub plants: Vec<Id>,
+    pub spots: Vec<Id>,
+    /// Index `(plant * spots + spot) * 52 + week`.
+    pub all: Vec<Score>,
+}
+
+/// Mean of some weeks.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize)]
+pub struct Mean {
+    /// Mean of the weeks that have a score; `None` when none has.
+    pub points: Option<f64>,
+    /// Least of them.
+    pub least: Option<f64>,
+    pub weeks: usize,
+    /// Weeks of which too little is known.
+    pub unknown_weeks: usize,
+}
+
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct BestSpot {
+    pub spot: Id,
+    pub points: f64,
+}
+
+/// A place to bud and bloom.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct BloomPlace {
+    pub spot: Id,
+    /// Mean of the weeks of bud and bloom.
+    pub points: f64,
+    /// Worst of those weeks: a single one can cost the flowers.
+    pub worst: f64,
+    pub worst_week: Week,
+    /// What holds the worst week back.
+    pub reason: String,
+}
+
+impl Scores {
+    /// Scores everything, on all cores. The order of `plants` and `spots` does not matter; a spot has 52 weeks.
+    #[must_use]
+    pub fn of(plants: &[(Id, &Kind)], hemisphere: Hemisphere, spots: &[(Id, &[SpotWeek])]) -> Self {
+        let mut plants: Vec<&(Id, &Kind)> = plants.iter().collect();
+        let mut spots: Vec<&(Id, &[SpotWeek])> = spots.iter().collect();
+        plants.sort_by(|a, b| a.0.cmp(&b.0));
+        spots.sort_by(|a, b| a.0.cmp(&b.0));
+        // Plants of one kind have the same scores: each kind is scored once.
+        let mut kinds: Vec<&Kind> = Vec::new();
+        let kind_of: Vec<usize> = plants
+            .iter()
+            .map(|(_, kind)| {
+                kinds
+                    .iter()
+                    .position(|k| std::ptr::eq(*k, *kind))
+                    .unwrap_or_else(|| {
+                        kinds.push(kind);
+                        kinds.len() - 1
+                    })
+            })
+            .collect();
+        let unknown = SpotWeek::default();
+        let of_kind: Vec<Vec<Score>> = kinds
+            .par_iter()
+            .map(|kind| {
+                spots
+                    .iter()
+                    .flat_map(|(_, weeks)| Week::all().map(move |w| (w, weeks.get(w.index()))))
+                    .map(|(week, offered)| {
+                        score(kind, hemisphere, week, offered.unwrap_or(&unknown))
+                    })
+                    .collect()
+            })
+            .collect();
+        let mut all = Vec::with_capacity(plants.len() * spots.len() * WEEKS);
+        for kind in kind_of {
+            all.extend(of_kind.get(kind).into_iter().flatten().cloned());
+        }
+        Self {
+            plants: plants.iter().map(|p| p.0.clone()).collect(),
+            spots: spots.iter().map(|s| s.0.clone()).collect(),
+            all,
+        }
+    }
+
+    #[must_use]
+    pub fn get(&self, plant: &Id, spot: &Id, week: Week) -> Option<&Score> {
+        self.year(plant, spot)?.get(week.index())
+    }
+
+    /// The 52 scores of a plant on a spot.
+    #[must_use]
+    pub fn year(&self, plant: &Id, spot: &Id) -> Option<&[Score]> {
+        let p = self.plants.binary_search(plant).ok()?;
+        let s = self.spots.binary_search(spot).ok()?;
+        let first = (p * self.spots.len() + s) * WEEKS;
+        self.all.get(first..first + WEEKS)
+    }
+
+    /// Mean of the weeks that are wanted.
+    #[must_use]
+    pub fn mean(
+        &self,
+        plant: &Id,
+        spot: &Id,
+        mut wanted: impl FnMut(Week, &Score) -> bool,
+    ) -> Mean {
+        let mut mean = Mean::default();
+        let mut sum = 0.0;
+        for (week, score) in Week::all().zip(self.year(plant, spot).unwrap_or_default()) {
+            if !wanted(week, score) {
+                continue;
+            }
+            mean.weeks += 1;
+            match score.points {
+                Some(points) => {
+                    sum += points;
+                    mean.least = Some(mean.least.map_or(points, |l: f64| l.min(points)));
+                }
+                None => mean.unknown_weeks += 1,
+            }
+        }
+        let known = mean.weeks - mean.unknown_weeks;
+        if known > 0 {
+            mean.points = Some(sum / known as f64);
+        }
+        mean
+    }
+
+    /// Mean of each stage that the plant goes through, in the order of [`StageName`].
+    #[must_use]
+    pub fn by_stage(&self, plant: &Id, spot: &Id) -> Vec<(StageName, Mean)> {
+        let mut stages: Vec<StageName> = self
+            .year(plant, spot)
+            .unwrap_or_default()
+            .iter()
+            .map(|s| s.stage)
+            .collect();
+        stages.sort_unstable();
+        stages.dedup();
+        stages
+            .into_iter()
+            .map(|stage| (stage, self.mean(plant, spot, |_, s| s.stage == stage)))
+            .collect()
+    }
+
+    /// Mean of each season.
+    #[must_use]
+    pub fn by_season(&self, plant: &Id, spot: &Id, hemisphere: Hemisphere) -> [(Season, Mean); 4] {
+        Season::ALL.map(|season| {
+            (
+                season,
+                self.mean(plant, spot, |w, _| w.season(hemisphere) == season),
+            )
+        })
+    }
+
+    /// The spot that suits a plant best in a week; the first by name among equals.
+    #[must_use]
+    pub fn best_spot(&self, plant: &Id, week: Week) -> Option<BestSpot> {
+        self.best(|spot| self.get(plant, spot, week)?.points)
+    }
+
+    /// The spot that suits a plant best throughout a stage.
+    #[must_use]
+    pub fn best_spot_in_stage(&self, plant: &Id, stage: StageName) -> Option<BestSpot> {
+        self.best(|spot| self.mean(plant, spot, |_, s| s.stage == stage).points)
+    }
+
+    fn best(&self, points_of: impl Fn(&Id) -> Option<f64>) -> Option<BestSpot> {
+        let mut best: Option<BestSpot> = None;
+        for spot in &self.spots {
+            let Some(points) = points_of(spot) else {
+                continue;
+            };
+            if best.as_ref().is_none_or(|b| points > b.points) {
+                best = Some(BestSpot {
+                    spot: spot.clone(),
+                    points,
+                });
+            }
+        }
+        best
+    }
+
+    /// Places for a plant's bud and bloom among the spots for which `indoors` answers true, best first: by the mean
+    /// of all its weeks and of its worst week, in equal parts.
+    #[must_use]
+    pub fn bloom_places(&self, plant: &Id, indoors: impl Fn(&Id) -> bool) -> Vec<BloomPlace> {
+        let mut places: Vec<BloomPlace> = self
+            .spots
+            .iter()
+            .filter(|spot| indoors(spot))
+            .filter_map(|spot| {
+                let flowering = |s: &Score| matches!(s.stage, StageName::Bud | StageName::Bloom);
+                let points = self.mean(plant, spot, |_, s| flowering(s)).points?;
+                let (worst_week, worst) = Week::all()
+                    .zip(self.year(plant, spot)?)
+                    .filter(|(_, s)| flowering(s) && s.points.is_some())
+                    .min_by(|a, b| {
+                        a.1.points
+                            .partial_cmp(&b.1.points)
+                            .unwrap_or(std::cmp::Ordering::Equal)
+                    })?;
+                Some(BloomPlace {
+                    spot: spot.clone(),
+                    points,
+                    worst: worst.points?,
+                    worst_week,
+                    reason: why(worst),
+                })
+            })
+            .collect();
+        places.sort_by(|a, b| {
+            (b.points + b.worst)
+                .total_cmp(&(a.points + a.worst))
+                .then_with(|| a.spot.cmp(&b.spot))
+        });
+        places
+    }
+}

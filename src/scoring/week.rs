@@ -1,0 +1,188 @@
+//! What a spot offers in a week: the year of light and air, gathered into the figures that needs are stated in.
+
+use serde::Serialize;
+
+use crate::{
+    air::{AirWeek, SpotAir},
+    base::{
+        Week,
+        calendar::{DAYS, WEEKS},
+    },
+    light::SpotLight,
+};
+
+/// 10 and 90 % points of a normal distribution lie this many standard deviations from the mean.
+pub(super) const TENTH_SDS: f64 = 1.2816;
+
+/// How much smaller the spread of a week's mean is than that of single days: √(a/7) with a = (1+r)/(1−r), r = 0.29
+/// the day-to-day correlation of clearness (Graham, Hollands & Huget 1988; the value of r from memory).
+const WEEK_OF_DAY_SPREAD: f64 = 0.509;
+
+/// What a spot offers in a week. `None` where it is neither measured nor computed: unknown is not average.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct SpotWeek {
+    /// Weekly mean DLI on the level, mol m⁻² d⁻¹.
+    pub dli: Option<f64>,
+    /// The same for upright leaves.
+    pub upright_dli: Option<f64>,
+    /// 10 and 90 % points of the week's DLI by weather and by the uncertainty of the light model.
+    pub dli_band: Option<(f64, f64)>,
+    /// Peak PPFD of a clear day, µmol m⁻² s⁻¹.
+    pub clear_peak_ppfd: Option<f64>,
+    /// Hours of direct sun on a clear day.
+    pub clear_sun_h: Option<f64>,
+    /// Part of the light that comes from one side, 0..=1.
+    pub one_sided: Option<f64>,
+    /// Air of the week.
+    pub air: Option<AirWeek>,
+    /// Standard deviation of a night minimum's remaining error, K.
+    pub night_sd_k: f64,
+    pub indoors: bool,
+    /// Cosine-weighted sky view of the month, for leaf temperatures by day.
+    pub sky_view: f64,
+}
+
+/// What a spot offers in each of 52 weeks. Vectors that are empty or too short count as unknown.
+#[must_use]
+pub fn spot_weeks(light: &SpotLight, air: &SpotAir, indoors: bool) -> Vec<SpotWeek> {
+    Week::all()
+        .map(|week| {
+            let dli = mean_of_days(&light.dli, week);
+            let factors = light.factors.get(week.month0());
+            SpotWeek {
+                dli,
+                upright_dli: mean_of_days(&light.upright_dli, week),
+                dli_band: dli.map(|mean| {
+                    let spread = day_spread(&light.dli, week) * WEEK_OF_DAY_SPREAD;
+                    let model = light.correction.log_sd.max(0.0);
+                    let log_sd = (spread * spread + model * model).sqrt();
+                    let ratio = (TENTH_SDS * log_sd).exp();
+                    (mean / ratio, mean * ratio)
+                }),
+                clear_peak_ppfd: of_week(&light.clear_peak_ppfd, week),
+                clear_sun_h: of_week(&light.clear_sun_h, week),
+                one_sided: factors.map(|f| f.one_sided),
+                air: air.weeks.get(week.index()).cloned(),
+                night_sd_k: air.correction.sd_k.max(0.0),
+                indoors,
+                sky_view: factors.map_or(0.0, |f| f.sky_view_cosine),
+            }
+        })
+        .collect()
+}
+
+fn of_week(weeks: &[f32], week: Week) -> Option<f64> {
+    if weeks.len() < WEEKS {
+        return None;
+    }
+    weeks
+        .get(week.index())
+        .map(|v| f64::from(*v))
+        .filter(|v| v.is_finite())
+}
+
+fn mean_of_days(days: &[f32], week: Week) -> Option<f64> {
+    if days.len() < DAYS {
+        return None;
+    }
+    let days = days.get(week.days())?;
+    let mean = days.iter().map(|v| f64::from(*v)).sum::<f64>() / days.len() as f64;
+    mean.is_finite().then_some(mean)
+}
+
+/// Coefficient of variation of single days about their own week's mean, over the week and two on either side.
+fn day_spread(days: &[f32], week: Week) -> f64 {
+    let (mut squares, mut total, mut n) = (0.0, 0.0, 0_usize);
+    for near in -2..=2 {
+        let week = week.plus(near);
+        let Some(mean) = mean_of_days(days, week) else {
+            continue;
+        };
+        for day in days.get(week.days()).unwrap_or_default() {
+            squares += (f64::from(*day) - mean).powi(2);
+            total += f64::from(*day);
+            n += 1;
+        }
+    }
+    // Each of the five weeks gave up one degree of freedom to its own mean.
+    if n <= 5 || total <= 0.0 {
+        return 0.0;
+    }
+    (squares / (n - 5) as f64).sqrt() / (total / n as f64)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::light::{LightCorrection, LightFactors};
+
+    #[test]
+    fn empty_results_are_unknown_not_zero() {
+        let weeks = spot_weeks(&SpotLight::default(), &SpotAir::default(), true);
+        assert_eq!(weeks.len(), WEEKS);
+        for week in &weeks {
+            assert_eq!(week.dli, None);
+            assert_eq!(week.dli_band, None);
+            assert_eq!(week.clear_peak_ppfd, None);
+            assert_eq!(week.air, None);
+            assert!(week.indoors);
+        }
+    }
+
+    #[test]
+    fn a_week_is_the_mean_of_its_days() {
+        let light = SpotLight {
+            dli: (0..DAYS).map(|d| d as f32).collect(),
+            upright_dli: vec![3.0; DAYS],
+            clear_peak_ppfd: (0..WEEKS).map(|w| w as f32 * 10.0).collect(),
+            factors: vec![
+                LightFactors {
+                    one_sided: 0.4,
+                    sky_view_cosine: 0.7,
+                    ..LightFactors::default()
+                };
+                12
+            ],
+            correction: LightCorrection {
+                log_sd: 0.0,
+                ..LightCorrection::default()
+            },
+            ..SpotLight::default()
+        };
+        let weeks = spot_weeks(&light, &SpotAir::default(), false);
+        // Days 7 to 13 and, in the eight-day last week, 357 to 364.
+        assert_eq!(weeks[1].dli, Some(10.0));
+        assert_eq!(weeks[51].dli, Some(360.5));
+        assert_eq!(weeks[5].clear_peak_ppfd, Some(50.0));
+        assert_eq!(weeks[0].one_sided, Some(0.4));
+        assert_eq!(weeks[0].sky_view, 0.7);
+        assert_eq!(weeks[3].upright_dli, Some(3.0));
+    }
+
+    #[test]
+    fn the_band_of_light_holds_weather_and_model() {
+        let with = |dli: Vec<f32>, log_sd| {
+            let light = SpotLight {
+                dli,
+                correction: LightCorrection {
+                    log_sd,
+                    ..LightCorrection::default()
+                },
+                ..SpotLight::default()
+            };
+            spot_weeks(&light, &SpotAir::default(), false)[20]
+                .dli_band
+                .unwrap()
+        };
+        let even = vec![10.0; DAYS];
+        let uneven: Vec<f32> = (0..DAYS)
+            .map(|d| if d % 2 == 0 { 4.0 } else { 16.0 })
+            .collect();
+        assert_eq!(with(even.clone(), 0.0), (10.0, 10.0));
+        // Lognormal: ten exp(±1.2816 × 0.2).
+        let (low, high) = with(even, 0.2);
+        assert!((low - 7.739).abs() < 0.005 && (high - 12.921).abs() < 0.005);
+        let (wide_low, wide_high) = with(uneven, 0.2);
+        assert!(wide_low < low && wide_high > high);
+    }
+}
