@@ -1,9 +1,16 @@
 //! What to do in a week: moves, water, feed, repotting, checks.
 
+use std::collections::BTreeMap;
+
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::base::Id;
+use crate::{
+    base::Id,
+    planner::Plan,
+    scoring::{Scores, SpotWeek},
+    site::Site,
+};
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -15,6 +22,21 @@ pub enum TaskKind {
     Stake,
     Check,
     Cloth,
+}
+
+impl TaskKind {
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Move => "move",
+            Self::Water => "water",
+            Self::Feed => "feed",
+            Self::Repot => "repot",
+            Self::Stake => "stake",
+            Self::Check => "check",
+            Self::Cloth => "cloth",
+        }
+    }
 }
 
 /// One thing to do in a week of the plan.
@@ -31,4 +53,46 @@ pub struct Task {
     /// Figures and sources behind it.
     pub why: String,
     pub caution: Option<String>,
+}
+
+/// All that tasks are made from.
+#[derive(Clone)]
+pub struct CareInputs<'a> {
+    pub site: &'a Site,
+    pub plan: &'a Plan,
+    pub scores: &'a Scores,
+    /// What each spot offers in each of 52 calendar weeks.
+    pub spot_weeks: BTreeMap<Id, &'a [SpotWeek]>,
+}
+
+/// Everything to do in the 52 weeks of the plan, in the order of dates, kinds and plants.
+#[must_use]
+pub fn tasks(inputs: &CareInputs<'_>) -> Vec<Task> {
+    let mut tasks: Vec<Task> = inputs
+        .plan
+        .moves
+        .iter()
+        .map(|m| Task {
+            kind: TaskKind::Move,
+            week: m.week,
+            date: m.date,
+            plant: Some(m.plant.clone()),
+            what: format!("Move to {}", spot_name(inputs.site, &m.to)),
+            why: m.reason.clone(),
+            caution: (!m.cautions.is_empty()).then(|| m.cautions.join("; ")),
+        })
+        .collect();
+    tasks.sort_by(|a, b| {
+        (a.week, a.date, a.kind, &a.plant).cmp(&(b.week, b.date, b.kind, &b.plant))
+    });
+    tasks
+}
+
+/// Name of a spot for a sentence.
+fn spot_name(site: &Site, spot: &Id) -> String {
+    site.spots
+        .get(spot)
+        .map(|s| s.name.as_str())
+        .filter(|n| !n.is_empty())
+        .map_or_else(|| spot.to_string(), |n| format!("“{n}”"))
 }

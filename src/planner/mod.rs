@@ -1,22 +1,29 @@
 //! Where each plant stands in each of the coming 52 weeks: as good as can be proven, within the room, effort and
 //! rules there are. Knows utilities, footprints and rules; not where they come from.
 
+mod alternatives;
 mod bound;
+mod build;
+mod cautions;
 mod load;
 mod network;
+mod reasons;
 mod repair;
 mod solve;
+mod weighing;
 
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, sync::Arc};
 
 use chrono::NaiveDate;
 use serde::Serialize;
 
-use crate::base::{Cancelled, Id};
+use crate::base::{Cancelled, Id, Progress};
+pub use alternatives::{Alternative, alternatives};
+pub use build::{PLAN_WEEKS, PlanInputs, SOLVED_WEEKS, problem};
 pub use solve::solve;
 
 /// What is to be planned. Weeks count from the plan's first day, 0..52.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Problem {
     pub weeks: usize,
     pub spots: Vec<SpotRow>,
@@ -25,7 +32,7 @@ pub struct Problem {
     pub absent: Vec<bool>,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct SpotRow {
     pub id: Id,
     /// Room, in the unit of the footprints (cm² of rim squared).
@@ -34,7 +41,7 @@ pub struct SpotRow {
     pub open: Vec<bool>,
 }
 
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct PlantRow {
     pub id: Id,
     pub footprint: u32,
@@ -143,7 +150,7 @@ pub struct Move {
     pub to: Id,
     /// Week of the plan, 0..52.
     pub week: usize,
-    /// First day of that week.
+    /// First day of that week on which somebody is there.
     pub date: NaiveDate,
     /// `"frost on the bench 1 year in 4 from here on; the porch scores 81"`.
     pub reason: String,
@@ -156,8 +163,50 @@ pub struct Move {
 pub struct Plan {
     /// First day; a plan week is seven days.
     pub from: NaiveDate,
+    /// Stays of 52 weeks. Objective and bound are those of the [`SOLVED_WEEKS`] that were solved.
     pub solution: Solution,
     pub moves: Vec<Move>,
+    /// What was solved, for [`Plan::alternatives`].
+    #[serde(skip)]
+    pub problem: Arc<Problem>,
+}
+
+/// Plans the year from `inputs.from` on, with dates, reasons and cautions. `warm`: the plan before an edit; it is
+/// used when it begins on the same day.
+///
+/// # Errors
+/// [`PlanError`]: pins that cannot be, or cancelled.
+pub fn plan(
+    inputs: &PlanInputs<'_>,
+    warm: Option<&Plan>,
+    progress: &Progress,
+) -> Result<Plan, PlanError> {
+    let problem = problem(inputs);
+    progress.check()?;
+    let warm = warm.filter(|w| w.from == inputs.from).map(|w| &w.solution);
+    let mut solution = solve(&problem, &Budget::default(), warm, progress)?;
+    let moves = reasons::moves(inputs, &solution);
+    trim(&mut solution);
+    Ok(Plan {
+        from: inputs.from,
+        solution,
+        moves,
+        problem: Arc::new(problem),
+    })
+}
+
+/// Cuts what lies beyond the weeks that are shown.
+fn trim(solution: &mut Solution) {
+    solution.stays.retain(|s| s.from_week < PLAN_WEEKS);
+    for stay in &mut solution.stays {
+        stay.weeks = stay.weeks.min(PLAN_WEEKS - stay.from_week);
+    }
+    solution
+        .without_room
+        .retain(|(_, from, _)| *from < PLAN_WEEKS);
+    for (_, from, weeks) in &mut solution.without_room {
+        *weeks = (*weeks).min(PLAN_WEEKS - *from);
+    }
 }
 
 impl Plan {
@@ -169,6 +218,12 @@ impl Plan {
             .iter()
             .find(|s| s.plant == *plant && (s.from_week..s.from_week + s.weeks).contains(&week))
             .map(|s| &s.spot)
+    }
+
+    /// What it would cost the plan to have a plant elsewhere in a week; see [`alternatives`].
+    #[must_use]
+    pub fn alternatives(&self, plant: &Id, week: usize) -> Vec<Alternative> {
+        alternatives(&self.problem, &self.solution, plant, week)
     }
 
     #[must_use]

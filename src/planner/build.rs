@@ -1,0 +1,207 @@
+//! From the site and its scores to a problem that can be solved.
+
+use std::collections::BTreeMap;
+
+use chrono::{Days, NaiveDate};
+
+use super::{PlantRow, Problem, SpotRow, weighing};
+use crate::{
+    base::{Day, Id, Week},
+    needs::{Kind, StageName},
+    scoring::{Scores, SpotWeek},
+    site::{Plant, RoomAir, Site, Spot},
+};
+
+/// Weeks that a plan shows.
+pub const PLAN_WEEKS: usize = 52;
+
+/// Weeks that are solved: two months more, so that the last weeks shown are not planned as if the world ended then.
+pub const SOLVED_WEEKS: usize = 60;
+
+/// Points that a plant in bloom is worth more in a room where people sit, if its grower wants it there.
+const SHOW_BONUS: f64 = 0.15;
+
+/// All that a plan is made from.
+#[derive(Clone)]
+pub struct PlanInputs<'a> {
+    pub site: &'a Site,
+    pub scores: &'a Scores,
+    /// What each spot offers in each of 52 calendar weeks.
+    pub spot_weeks: BTreeMap<Id, &'a [SpotWeek]>,
+    /// The plan's first day.
+    pub from: NaiveDate,
+}
+
+impl PlanInputs<'_> {
+    /// The calendar week that holds the middle of a week of the plan.
+    pub(super) fn calendar_week(&self, week: usize) -> Week {
+        Day::of(self.middle(week)).week()
+    }
+
+    fn middle(&self, week: usize) -> NaiveDate {
+        self.from + Days::new(week as u64 * 7 + 3)
+    }
+
+    pub(super) fn offered(&self, spot: &Id, week: Week) -> Option<&SpotWeek> {
+        self.spot_weeks.get(spot)?.get(week.index())
+    }
+
+    pub(super) fn stage(&self, kind: &Kind, week: Week) -> StageName {
+        kind.stage_in(week, self.site.hemisphere())
+            .map_or(StageName::Growth, |(_, s)| s.stage)
+    }
+}
+
+/// The problem of a site's coming year. A plant's values are points/100 times its worth, less what its risks cost
+/// beyond the mean score; costs are those of `weighing`.
+#[must_use]
+pub fn problem(inputs: &PlanInputs<'_>) -> Problem {
+    let site = inputs.site;
+    let spots: Vec<(&Id, &Spot)> = site.spots.iter().map(|(id, s)| (id, &**s)).collect();
+    let weeks: Vec<Week> = (0..SOLVED_WEEKS).map(|t| inputs.calendar_week(t)).collect();
+    Problem {
+        weeks: SOLVED_WEEKS,
+        spots: spots
+            .iter()
+            .map(|(id, spot)| SpotRow {
+                id: (*id).clone(),
+                capacity: room(spot),
+                open: weeks.iter().map(|w| spot.months.has(w.month0())).collect(),
+            })
+            .collect(),
+        plants: site
+            .plants
+            .iter()
+            .map(|(id, plant)| row(inputs, &spots, &weeks, id, plant))
+            .collect(),
+        absent: (0..SOLVED_WEEKS)
+            .map(|t| {
+                let middle = inputs.middle(t);
+                site.choices
+                    .absences
+                    .iter()
+                    .any(|a| (a.from..=a.to).contains(&middle))
+            })
+            .collect(),
+    }
+}
+
+fn room(spot: &Spot) -> u32 {
+    let each = (spot.holds.rim_cm * spot.holds.rim_cm)
+        .round()
+        .clamp(0.0, 1e6);
+    (each * f64::from(spot.holds.pots.min(500))) as u32
+}
+
+/// Whether a pot is narrow enough for a spot; a millimetre is not quarrelled over.
+pub(super) fn fits(plant: &Plant, spot: &Spot) -> bool {
+    plant.pot.rim_cm <= spot.holds.rim_cm + 0.1
+}
+
+fn row(
+    inputs: &PlanInputs<'_>,
+    spots: &[(&Id, &Spot)],
+    weeks: &[Week],
+    id: &Id,
+    plant: &Plant,
+) -> PlantRow {
+    let site = inputs.site;
+    let kind = site.kind(&plant.kind);
+    let worth = plant.worth.clamp(0.1, 10.0);
+    let index = |spot: &Id| spots.iter().position(|(s, _)| *s == spot);
+    let n = spots.len();
+
+    let mut value = Vec::with_capacity(n * weeks.len());
+    for (spot_id, spot) in spots {
+        let sociable = spot
+            .room
+            .as_ref()
+            .and_then(|r| site.rooms.get(r))
+            .is_some_and(|r| matches!(r.air, RoomAir::Heated { .. }));
+        for week in weeks {
+            if !fits(plant, spot) {
+                value.push(f32::NEG_INFINITY);
+                continue;
+            }
+            let mut v = inputs.scores.get(id, spot_id, *week).map_or(
+                weighing::UNKNOWN_POINTS / 100.0,
+                |score| {
+                    score.points.unwrap_or(weighing::UNKNOWN_POINTS) / 100.0
+                        - weighing::risk_premium(score)
+                },
+            );
+            let blooms = kind.is_some_and(|k| inputs.stage(k, *week) == StageName::Bloom);
+            if plant.show_in_bloom && blooms && sociable {
+                v += SHOW_BONUS;
+            }
+            value.push((v * worth) as f32);
+        }
+    }
+
+    let dislike = site.choices.move_dislike.clamp(0.0, 10.0);
+    let mut move_cost = Vec::with_capacity(n * n);
+    for (_, from) in spots {
+        for (_, to) in spots {
+            let climb = site.spot_height_m(to) - site.spot_height_m(from);
+            let effort = weighing::effort(plant, from, to, climb, site.choices.lift_limit_kg);
+            let upset = kind.map_or(0.1 * worth, |k| weighing::upset(k, worth));
+            // Never quite nothing: of two equal plans the one with fewer moves is better.
+            move_cost.push((dislike * effort + upset).max(0.002) as f32);
+        }
+    }
+
+    PlantRow {
+        id: id.clone(),
+        footprint: (plant.pot.footprint_cm2().round().clamp(1.0, 1e6)) as u32,
+        value,
+        start: plant.stands.as_ref().and_then(index),
+        move_cost,
+        shock: kind.map_or_else(Vec::new, |k| shocks(inputs, spots, weeks, k, worth)),
+        min_stay_weeks: site.choices.shortest_stay_weeks.clamp(1, 12) as usize,
+        pinned: (0..weeks.len())
+            .map(|t| {
+                let middle = inputs.middle(t);
+                let pins = &site.choices.pins;
+                // A later pin stands over an earlier one.
+                pins.iter()
+                    .rev()
+                    .find(|p| p.plant == *id && (p.from..=p.to).contains(&middle))
+                    .and_then(|p| index(&p.spot))
+            })
+            .collect(),
+    }
+}
+
+fn shocks(
+    inputs: &PlanInputs<'_>,
+    spots: &[(&Id, &Spot)],
+    weeks: &[Week],
+    kind: &Kind,
+    worth: f64,
+) -> Vec<f32> {
+    let hemisphere = inputs.site.hemisphere();
+    let stages: Vec<(StageName, f64)> = weeks
+        .iter()
+        .map(|w| {
+            kind.stage_in(*w, hemisphere)
+                .map_or((StageName::Growth, 1.0), |(_, s)| {
+                    (s.stage, s.needs.dli.value.ideal_low())
+                })
+        })
+        .collect();
+    let mut shocks = Vec::with_capacity(spots.len() * spots.len() * weeks.len());
+    for (from, _) in spots {
+        for (to, _) in spots {
+            for (week, (stage, dli_low)) in weeks.iter().zip(&stages) {
+                let shock = match (inputs.offered(from, *week), inputs.offered(to, *week)) {
+                    (Some(a), Some(b)) if from != to => {
+                        weighing::shock(kind, *stage, *dli_low, worth, a, b)
+                    }
+                    _ => 0.0,
+                };
+                shocks.push(shock as f32);
+            }
+        }
+    }
+    shocks
+}
