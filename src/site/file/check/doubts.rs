@@ -78,8 +78,7 @@ fn spots(site: &Site, faults: &mut Faults) {
             faults.doubt(
                 join(&at, "holds"),
                 format!(
-                    "{} pots stand on it, which take {:.0} % of its room",
-                    stands().count(),
+                    "the pots that stand on it take {:.0} % of its room",
                     100.0 * taken_cm2 / room_cm2
                 ),
                 "say how many pots it really holds, or set some of them elsewhere",

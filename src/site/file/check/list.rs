@@ -49,10 +49,9 @@ impl Faults {
     ) {
         if value.is_finite() && !range.contains(&value) {
             let (lo, hi) = (range.start(), range.end());
-            let unit = if unit.is_empty() {
-                String::new()
-            } else {
-                format!(" {unit}")
+            let unit = match unit {
+                "" | "°" => unit.to_owned(),
+                unit => format!(" {unit}"),
             };
             self.fault(
                 join(at, field),
