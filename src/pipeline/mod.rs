@@ -1,4 +1,7 @@
-//! Runs the stages in order, keeps what is still valid, tells how far it is. The one way in for commands and app.
+//! Runs the stages in order, keeps what an edit has not touched, tells how far it is. The one way in for commands
+//! and app.
+
+mod cache;
 
 use std::{collections::BTreeMap, sync::Arc};
 
@@ -9,13 +12,38 @@ use crate::{
     base::{Cancelled, Id, Progress},
     care::Task,
     climate::Weather,
-    light::{Scene, SpotLight},
+    light::{LightInputs, Scene, SpotLight},
     planner::{Plan, PlanError},
     scoring::{Scores, SpotWeek},
     site::Site,
     sky::SkyYear,
     sun::SunTable,
 };
+pub use cache::Engine;
+
+/// What every spot's light and air start from.
+#[derive(Clone, Debug)]
+pub struct Foundations {
+    pub sun: Arc<SunTable>,
+    pub weather: Arc<Weather>,
+    pub sky: Arc<SkyYear>,
+    pub scene: Arc<Scene>,
+}
+
+impl Foundations {
+    /// What light is computed from.
+    #[must_use]
+    pub fn light_inputs<'a>(&'a self, site: &'a Site) -> LightInputs<'a> {
+        LightInputs {
+            place: &site.place,
+            sun: &self.sun,
+            typical: &self.weather.typical,
+            sky: &self.sky,
+            scene: &self.scene,
+            turbidity_linke: self.weather.normals.turbidity_linke,
+        }
+    }
+}
 
 /// All that was computed of one spot.
 #[derive(Clone, Debug)]
@@ -31,6 +59,8 @@ pub struct SpotOutcome {
 pub struct Outcome {
     /// The site these results are of.
     pub site: Site,
+    /// The day the plan was asked to begin on.
+    pub from: NaiveDate,
     pub sun: Arc<SunTable>,
     pub weather: Arc<Weather>,
     pub sky: Arc<SkyYear>,
@@ -39,7 +69,21 @@ pub struct Outcome {
     pub scores: Arc<Scores>,
     /// The plan, or why there is none.
     pub plan: Result<Arc<Plan>, Arc<PlanError>>,
+    /// Empty where there is no plan.
     pub tasks: Arc<Vec<Task>>,
+}
+
+impl Outcome {
+    /// What its light and air started from.
+    #[must_use]
+    pub fn foundations(&self) -> Foundations {
+        Foundations {
+            sun: Arc::clone(&self.sun),
+            weather: Arc::clone(&self.weather),
+            sky: Arc::clone(&self.sky),
+            scene: Arc::clone(&self.scene),
+        }
+    }
 }
 
 #[derive(Debug, thiserror::Error)]
@@ -48,30 +92,30 @@ pub enum PipelineError {
     Cancelled(#[from] Cancelled),
 }
 
-/// Computes outcomes one after another, reusing what an edit has not touched.
-#[derive(Default)]
-pub struct Engine {
-    last: Option<Outcome>,
+/// The plan's first day: the grower's choice, else today.
+#[must_use]
+pub fn plan_from(site: &Site, today: NaiveDate) -> NaiveDate {
+    site.choices.plan_from.unwrap_or(today)
 }
 
-impl Engine {
-    #[must_use]
-    pub fn new() -> Self {
-        Self::default()
-    }
-
-    /// Computes everything for a site. `today` is the plan's first day where the site's choices name none.
-    ///
-    /// # Errors
-    /// [`PipelineError::Cancelled`]. A plan that cannot be is not an error of the run: see [`Outcome::plan`].
-    pub fn run(
-        &mut self,
-        site: &Site,
-        today: NaiveDate,
-        progress: &Progress,
-    ) -> Result<Outcome, PipelineError> {
-        let _ = (site, today, &self.last);
-        progress.check()?;
-        Err(Cancelled.into())
-    }
+/// Sun, weather, sky and scene of a site, for work on single spots.
+///
+/// # Errors
+/// [`Cancelled`].
+pub fn foundations(site: &Site, progress: &Progress) -> Result<Foundations, Cancelled> {
+    let sun = Arc::new(SunTable::of(&site.place));
+    let weather = Arc::new(crate::climate::weather(
+        &site.place,
+        &site.climate,
+        &sun,
+        progress,
+    )?);
+    let sky = Arc::new(SkyYear::of(&site.place, &sun, &weather.typical));
+    let scene = Arc::new(Scene::of(site));
+    Ok(Foundations {
+        sun,
+        weather,
+        sky,
+        scene,
+    })
 }
