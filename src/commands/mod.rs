@@ -1,1 +1,210 @@
-//! Headless commands.
+//! Headless commands: every number of the window as text or JSON, from the same core.
+
+mod air;
+mod check;
+mod fit;
+mod light;
+pub mod output;
+mod plan;
+mod trouble;
+mod week;
+
+use std::path::Path;
+
+use chrono::NaiveDate;
+use clap::{Args, Parser, Subcommand};
+
+use crate::{
+    base::{Id, Progress},
+    pipeline::{Engine, Outcome},
+    site::{
+        Site, file,
+        file::{Fault, Read, SiteFileError},
+        samples,
+    },
+};
+pub use output::{Answer, Exit};
+
+/// Where each potted plant should stand, every week of the year, and why.
+///
+/// Without a command the window opens, on SITE or on the site of the last time (at first, on a sample). SITE is a
+/// site file (.ron) or the name of a sample; `sillward samples` lists them.
+#[derive(Debug, Parser)]
+#[command(name = "sillward", version, args_conflicts_with_subcommands = true)]
+#[command(
+    after_help = "Exit codes: 0 fine; 1 the site file is at fault (the message names line, field and remedy); \
+2 usage.\nJSON: every field that is a figure carries its unit in its name; weeks count from 0, hours and days of the \
+year too, in local standard time."
+)]
+pub struct Cli {
+    /// Site to open in the window.
+    pub site: Option<String>,
+    #[command(subcommand)]
+    pub command: Option<Command>,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Where each plant stands in each of the coming 52 weeks: stays, moves with reasons, bound and gap.
+    Plan(plan::PlanArgs),
+    /// Scores of plants on spots by season, with what limits them.
+    Fit(fit::FitArgs),
+    /// Light at a spot by the hour: sun, beam, sky and reflected PPFD; with --factors sky view and daylight factor.
+    Light(light::LightArgs),
+    /// Air at a spot by the hour or by the week: temperature, humidity, air speed, frost and warm-night chances.
+    Air(air::AirArgs),
+    /// What to do in a week: moves, water, feed, repotting, checks.
+    Week(week::WeekArgs),
+    /// Why a plant does not do well: causes ranked by its own record.
+    Trouble(trouble::TroubleArgs),
+    /// Reads and checks a site file, and computes nothing.
+    Check(check::CheckArgs),
+    /// Lists the samples, or prints one as a file to start from.
+    Samples(check::SamplesArgs),
+}
+
+#[derive(Debug, Args)]
+pub struct SiteArgs {
+    /// Site file (.ron), or the name of a sample.
+    #[arg(value_name = "SITE")]
+    pub site: String,
+    /// Answer as JSON.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Carries a command out. `today` is the date where the site names none.
+#[must_use]
+pub fn run(command: &Command, today: NaiveDate) -> Answer {
+    let result = match command {
+        Command::Plan(args) => plan::run(args, today),
+        Command::Fit(args) => fit::run(args, today),
+        Command::Light(args) => light::run(args, today),
+        Command::Air(args) => air::run(args, today),
+        Command::Week(args) => week::run(args, today),
+        Command::Trouble(args) => trouble::run(args, today),
+        Command::Check(args) => check::run(args),
+        Command::Samples(args) => check::samples(args),
+    };
+    result.unwrap_or_else(|refused| refused)
+}
+
+/// Name of the sample that opens when none is asked for.
+pub const FIRST_SAMPLE: &str = match samples::SAMPLES.first() {
+    Some(sample) => sample.id,
+    None => "",
+};
+
+/// The plan of a site as text, for a machine without a display.
+#[must_use]
+pub fn site_plan(site: &str, today: NaiveDate) -> Answer {
+    let site = SiteArgs {
+        site: site.to_owned(),
+        json: false,
+    };
+    plan::run(&plan::PlanArgs { site, from: None }, today).unwrap_or_else(|refused| refused)
+}
+
+/// Reads a site by path or sample name. A name with neither slash nor dot is a sample's before it is a file's.
+fn read(args: &SiteArgs) -> Result<Read, Answer> {
+    let path = Path::new(&args.site);
+    let result = match samples::by_id(&args.site) {
+        Some(sample) => sample.read(),
+        None => file::read(path),
+    };
+    result.map_err(|error| {
+        if args.json {
+            return Answer {
+                exit: Exit::FileFault,
+                ..Answer::json(&Faulty::of(&error))
+            };
+        }
+        let mut text = format!("{error}\n");
+        if matches!(error, SiteFileError::Io { .. }) && !path.exists() {
+            let known: Vec<&str> = samples::SAMPLES.iter().map(|s| s.id).collect();
+            text.push_str(&format!(
+                "Name a site file, or one of the samples: {}\n",
+                known.join(", ")
+            ));
+        }
+        Answer::file_fault(text)
+    })
+}
+
+/// A file's faults as JSON.
+#[derive(serde::Serialize)]
+struct Faulty<'a> {
+    error: String,
+    faults: &'a [Fault],
+}
+
+impl<'a> Faulty<'a> {
+    fn of(error: &'a SiteFileError) -> Self {
+        match error {
+            SiteFileError::Faults { file, faults } => Self {
+                error: format!("{file} has faults"),
+                faults,
+            },
+            SiteFileError::Io { .. } => Self {
+                error: error.to_string(),
+                faults: &[],
+            },
+        }
+    }
+}
+
+/// Reads a site and computes everything.
+fn compute(args: &SiteArgs, from: Option<NaiveDate>, today: NaiveDate) -> Result<Outcome, Answer> {
+    let mut site = read(args)?.site;
+    if let Some(from) = from {
+        let mut choices = site.choices.as_ref().clone();
+        choices.plan_from = Some(from);
+        site.choices = choices.into();
+    }
+    // Nobody cancels a command.
+    Engine::new()
+        .run(&site, today, &Progress::new())
+        .map_err(|e| Answer::usage(format!("{e}\n")))
+}
+
+/// A spot by identifier or name.
+fn find_spot(site: &Site, wanted: &str) -> Result<Id, Answer> {
+    find(
+        wanted,
+        "spot",
+        site.spots.iter().map(|(id, s)| (id, s.name.as_str())),
+    )
+}
+
+/// A plant by identifier or name.
+fn find_plant(site: &Site, wanted: &str) -> Result<Id, Answer> {
+    find(
+        wanted,
+        "plant",
+        site.plants.iter().map(|(id, p)| (id, p.name.as_str())),
+    )
+}
+
+fn find<'a>(
+    wanted: &str,
+    what: &str,
+    all: impl Iterator<Item = (&'a Id, &'a str)>,
+) -> Result<Id, Answer> {
+    let mut known = Vec::new();
+    let mut by_name = None;
+    for (id, name) in all {
+        if id.as_str() == wanted {
+            return Ok(id.clone());
+        }
+        if name.eq_ignore_ascii_case(wanted) {
+            by_name = Some(id.clone());
+        }
+        known.push(id.as_str());
+    }
+    by_name.ok_or_else(|| {
+        Answer::usage(format!(
+            "there is no {what} \"{wanted}\" in this site; it has: {}\n",
+            known.join(", ")
+        ))
+    })
+}

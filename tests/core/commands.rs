@@ -1,1 +1,304 @@
-//! The commands, run as a user runs them.
+//! The commands, run as a user runs them: the real program in a fresh folder.
+
+use std::{
+    path::Path,
+    process::{Command, Output},
+};
+
+use serde_json::Value;
+
+const SAMPLE: &str = sillward::commands::FIRST_SAMPLE;
+
+fn sillward(arguments: &[&str], folder: &Path) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_sillward"))
+        .args(arguments)
+        .current_dir(folder)
+        .env_remove("DISPLAY")
+        .env_remove("WAYLAND_DISPLAY")
+        .output()
+        .unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+/// Runs a command that must end well, and reads its JSON.
+fn json(arguments: &[&str]) -> Value {
+    let folder = tempfile::tempdir().unwrap();
+    let output = sillward(arguments, folder.path());
+    assert_eq!(
+        output.status.code(),
+        Some(0),
+        "{arguments:?}: {}",
+        text(&output.stderr)
+    );
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+/// Runs a command on a file with this text.
+fn on_file(file_text: &str, before: &[&str], after: &[&str]) -> Output {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("mine.ron"), file_text).unwrap();
+    let arguments: Vec<&str> = before
+        .iter()
+        .chain(&["mine.ron"])
+        .chain(after)
+        .copied()
+        .collect();
+    let output = sillward(&arguments, folder.path());
+    assert_eq!(
+        std::fs::read_to_string(folder.path().join("mine.ron")).unwrap(),
+        file_text,
+        "reading changed the file"
+    );
+    output
+}
+
+/// A first spot and plant of the sample, for commands that want one.
+fn names() -> (String, String) {
+    let site = sillward::site::samples::SAMPLES[0].read().unwrap().site;
+    let indoors = site.spots.iter().find(|(_, s)| s.room.is_some()).unwrap();
+    (
+        indoors.0.to_string(),
+        site.plants.ids().next().unwrap().to_string(),
+    )
+}
+
+#[test]
+fn without_a_display_it_says_so_and_prints_the_samples_plan() {
+    let folder = tempfile::tempdir().unwrap();
+    let output = sillward(&[], folder.path());
+    assert_eq!(output.status.code(), Some(0));
+    assert!(text(&output.stderr).contains("no display"));
+    let plan = text(&output.stdout);
+    assert!(plan.contains("Moves") && plan.contains("of the best there is"));
+    assert_eq!(
+        plan,
+        text(&sillward(&["plan", SAMPLE], folder.path()).stdout),
+        "the same as `plan` prints, twice the same"
+    );
+}
+
+#[test]
+fn plan_as_json_is_whole() {
+    let plan = json(&["plan", SAMPLE, "--json"]);
+    let gap = plan["gap_pct"].as_f64().unwrap();
+    let (worth, bound) = (
+        plan["objective"].as_f64().unwrap(),
+        plan["upper_bound"].as_f64().unwrap(),
+    );
+    assert!(worth <= bound + 1e-6 && (0.0..=5.0).contains(&gap));
+    for plant in plan["plants"].as_array().unwrap() {
+        let weeks: u64 = plant["stays"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|s| s["weeks"].as_u64().unwrap())
+            .sum();
+        let without: u64 = plan["without_room"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter(|w| w["plant"] == plant["plant"])
+            .map(|w| w["weeks"].as_u64().unwrap())
+            .sum();
+        assert_eq!(weeks + without, 52, "{}", plant["plant"]);
+    }
+    for step in plan["moves"].as_array().unwrap() {
+        assert!(
+            step["reason"].as_str().unwrap().len() > 10,
+            "a move without a reason: {step}"
+        );
+    }
+}
+
+#[test]
+fn plan_begins_where_it_is_told() {
+    let plan = json(&["plan", SAMPLE, "--from", "2027-02-01", "--json"]);
+    assert_eq!(plan["from"], "2027-02-01");
+}
+
+#[test]
+fn light_by_the_hour_adds_up_to_its_dli() {
+    let (spot, _) = names();
+    let light = json(&[
+        "light",
+        SAMPLE,
+        "--spot",
+        &spot,
+        "--date",
+        "2026-06-21",
+        "--days",
+        "2",
+        "--sky",
+        "clear",
+        "--turbidity",
+        "3",
+        "--json",
+    ]);
+    let hours = light["hours"].as_array().unwrap();
+    assert_eq!(hours.len(), 48);
+    let of = |hour: &Value, name: &str| hour[name].as_f64().unwrap();
+    let dli: f64 = hours[..24]
+        .iter()
+        .map(|h| {
+            of(h, "beam_ppfd_umol_m2_s")
+                + of(h, "sky_ppfd_umol_m2_s")
+                + of(h, "reflected_ppfd_umol_m2_s")
+        })
+        .sum::<f64>()
+        * 3600.0
+        / 1e6;
+    let told = light["dli_mol_m2_d"][0].as_f64().unwrap();
+    assert!((dli - told).abs() < 1e-6 * told.max(1.0) && told > 0.0);
+    let noon = hours[..24]
+        .iter()
+        .map(|h| of(h, "sun_elevation_deg"))
+        .fold(f64::MIN, f64::max);
+    let latitude = sillward::site::samples::SAMPLES[0]
+        .read()
+        .unwrap()
+        .site
+        .place
+        .latitude_deg;
+    // On the day of the solstice the sun culminates at 90° - latitude + 23.44°; hours see it within 7.5° of noon.
+    assert!((noon - (90.0 - latitude + 23.44)).abs() < 1.0, "{noon}");
+}
+
+#[test]
+fn light_factors_are_given_for_each_month() {
+    let (spot, _) = names();
+    let factors = json(&["light", SAMPLE, "--spot", &spot, "--factors", "--json"]);
+    let months = factors["months"].as_array().unwrap();
+    assert_eq!(months.len(), 12);
+    for month in months {
+        let view = month["sky_view_cosine"].as_f64().unwrap();
+        assert!((0.0..=1.0).contains(&view));
+        assert!(
+            month["daylight_inside_pct"].as_f64().unwrap() > 0.0,
+            "it stands in a room"
+        );
+    }
+}
+
+#[test]
+fn air_by_hour_and_by_week() {
+    let (spot, _) = names();
+    let hours = json(&[
+        "air",
+        SAMPLE,
+        "--spot",
+        &spot,
+        "--date",
+        "2026-01-10",
+        "--json",
+    ]);
+    assert_eq!(hours["hours"].as_array().unwrap().len(), 24);
+    let weeks = json(&[
+        "air", SAMPLE, "--spot", &spot, "--weeks", "--frost", "-2", "--json",
+    ]);
+    let weeks = weeks["weeks"].as_array().unwrap();
+    assert_eq!(weeks.len(), 52);
+    for week in weeks {
+        assert!((0.0..=1.0).contains(&week["frost_chance"].as_f64().unwrap()));
+        assert_eq!(week["frost_limit_c"], -2.0);
+        assert!(week["day_c"].as_f64().unwrap() >= week["night_c"].as_f64().unwrap() - 0.5);
+    }
+}
+
+#[test]
+fn fit_sorts_spots_by_the_year() {
+    let (_, plant) = names();
+    let rows = json(&["fit", SAMPLE, "--plant", &plant, "--json"]);
+    let years: Vec<f64> = rows
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|r| r["year_score"].as_f64().unwrap())
+        .collect();
+    assert!(years.len() > 3 && years.is_sorted_by(|a, b| a >= b));
+    let (spot, _) = names();
+    let weeks = json(&[
+        "fit", SAMPLE, "--plant", &plant, "--spot", &spot, "--weeks", "--json",
+    ]);
+    let weeks = weeks[0]["weeks"].as_array().unwrap();
+    assert_eq!(weeks.len(), 52);
+    assert!(weeks.iter().all(|w| !w["why"].as_str().unwrap().is_empty()));
+}
+
+#[test]
+fn each_sample_can_be_printed_checked_and_planned() {
+    let folder = tempfile::tempdir().unwrap();
+    for sample in sillward::site::samples::SAMPLES {
+        let printed = text(&sillward(&["samples", sample.id], folder.path()).stdout);
+        assert_eq!(printed, sample.text);
+        let checked = on_file(&printed, &["check"], &[]);
+        assert_eq!(checked.status.code(), Some(0), "{}", text(&checked.stderr));
+    }
+}
+
+#[test]
+fn a_week_of_the_plan_and_none_beside_it() {
+    let site = sillward::site::samples::SAMPLES[0].read().unwrap().site;
+    let from = site.choices.plan_from.unwrap();
+    let day = (from + chrono::Days::new(30)).to_string();
+    let tasks = json(&["week", SAMPLE, "--date", &day, "--json"]);
+    assert!(tasks.as_array().unwrap().iter().all(|t| t["week"] == 4));
+    assert!(!tasks.as_array().unwrap().is_empty());
+    let folder = tempfile::tempdir().unwrap();
+    let before = (from - chrono::Days::new(1)).to_string();
+    let refused = sillward(&["week", SAMPLE, "--date", &before], folder.path());
+    assert_eq!(refused.status.code(), Some(2));
+}
+
+#[test]
+fn exit_codes_tell_a_bad_file_from_bad_usage() {
+    let folder = tempfile::tempdir().unwrap();
+    let code = |arguments: &[&str]| sillward(arguments, folder.path()).status.code();
+    assert_eq!(code(&["plan", SAMPLE]), Some(0));
+    assert_eq!(code(&["--help"]), Some(0));
+    assert_eq!(code(&["--version"]), Some(0));
+    assert_eq!(code(&["plan", "no-such-file.ron"]), Some(1));
+    assert_eq!(code(&["plan"]), Some(2));
+    assert_eq!(code(&["plant", SAMPLE]), Some(2));
+    assert_eq!(code(&["fit", SAMPLE, "--plant", "no-such-plant"]), Some(2));
+    assert_eq!(code(&["light", SAMPLE, "--spot", "no-such-spot"]), Some(2));
+    let (spot, _) = names();
+    assert_eq!(
+        code(&["light", SAMPLE, "--spot", &spot, "--turbidity", "NaN"]),
+        Some(2)
+    );
+    assert_eq!(
+        code(&["light", SAMPLE, "--spot", &spot, "--days", "0"]),
+        Some(2)
+    );
+    assert_eq!(
+        on_file("(version: 1", &["check"], &[]).status.code(),
+        Some(1)
+    );
+    assert_eq!(on_file("", &["plan"], &[]).status.code(), Some(1));
+    assert_eq!(
+        on_file("(version: 9)", &["check"], &["--json"])
+            .status
+            .code(),
+        Some(1)
+    );
+}
+
+#[test]
+fn a_bad_file_names_line_field_and_remedy() {
+    let bad =
+        "(\n    version: 1,\n    place: (latitude_deg: 95.0, time_zone: \"Europe/Lisbon\"),\n)\n";
+    let output = on_file(bad, &["check"], &[]);
+    let message = text(&output.stderr);
+    assert!(
+        message.contains("line 3") && message.contains("latitude_deg"),
+        "{message}"
+    );
+    let output = on_file(bad, &["check"], &["--json"]);
+    let faults: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let fault = &faults["faults"][0];
+    assert_eq!(fault["line"], 3);
+    assert!(fault["remedy"].as_str().unwrap().len() > 3);
+}

@@ -1,0 +1,197 @@
+//! `fit`: scores of plants on spots by season, with what limits them.
+
+use chrono::NaiveDate;
+use clap::Args;
+use serde::Serialize;
+
+use super::{
+    Answer, SiteArgs, compute, find_plant, find_spot,
+    output::{Table, figure},
+};
+use crate::{
+    base::{Id, Season, Week},
+    pipeline::Outcome,
+    scoring::{self, Score, ScoreWord},
+    site::edit::ObjectKind,
+};
+
+#[derive(Debug, Args)]
+pub struct FitArgs {
+    #[command(flatten)]
+    pub site: SiteArgs,
+    /// Plant, by identifier or name; all plants if left out.
+    #[arg(long)]
+    pub plant: Option<String>,
+    /// Spot, by identifier or name; all spots if left out.
+    #[arg(long)]
+    pub spot: Option<String>,
+    /// Every week with its factors, instead of seasons.
+    #[arg(long)]
+    pub weeks: bool,
+}
+
+#[derive(Serialize)]
+struct FitRow<'a> {
+    plant: &'a Id,
+    spot: &'a Id,
+    /// Mean score of each season, 0..=100; null when unknown.
+    winter_score: Option<f64>,
+    spring_score: Option<f64>,
+    summer_score: Option<f64>,
+    autumn_score: Option<f64>,
+    year_score: Option<f64>,
+    /// Calendar week that scores least, 0..52.
+    worst_week: usize,
+    worst_score: Option<f64>,
+    worst_why: String,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    weeks: Vec<WeekRow<'a>>,
+}
+
+#[derive(Serialize)]
+struct WeekRow<'a> {
+    /// Calendar week, 0..52.
+    week: usize,
+    word: Option<ScoreWord>,
+    why: String,
+    #[serde(flatten)]
+    score: &'a Score,
+}
+
+pub fn run(args: &FitArgs, today: NaiveDate) -> Result<Answer, Answer> {
+    let outcome = compute(&args.site, None, today)?;
+    let site = &outcome.site;
+    let plants = match &args.plant {
+        Some(plant) => vec![find_plant(site, plant)?],
+        None => site.plants.ids().cloned().collect(),
+    };
+    let spots = match &args.spot {
+        Some(spot) => vec![find_spot(site, spot)?],
+        None => site.spots.ids().cloned().collect(),
+    };
+    let mut rows: Vec<FitRow> = Vec::new();
+    for plant in &plants {
+        let first = rows.len();
+        for spot in &spots {
+            rows.extend(fit(&outcome, plant, spot, args.weeks));
+        }
+        rows[first..].sort_by(|a, b| {
+            b.year_score
+                .unwrap_or(-1.0)
+                .total_cmp(&a.year_score.unwrap_or(-1.0))
+        });
+    }
+    if args.site.json {
+        Ok(Answer::json(&rows))
+    } else {
+        Ok(Answer::fine(tell(&outcome, &rows)))
+    }
+}
+
+fn fit<'a>(outcome: &'a Outcome, plant: &'a Id, spot: &'a Id, weeks: bool) -> Option<FitRow<'a>> {
+    let all: Vec<(Week, &Score)> = Week::all()
+        .filter_map(|w| outcome.scores.get(plant, spot, w).map(|s| (w, s)))
+        .collect();
+    let hemisphere = outcome.site.hemisphere();
+    let mean = |season: Option<Season>| -> Option<f64> {
+        let points: Vec<Option<f64>> = all
+            .iter()
+            .filter(|(w, _)| season.is_none_or(|s| w.season(hemisphere) == s))
+            .map(|(_, score)| score.points)
+            .collect();
+        let n = points.len() as f64;
+        points.into_iter().sum::<Option<f64>>().map(|sum| sum / n)
+    };
+    let (worst_week, worst) = all
+        .iter()
+        .min_by(|a, b| {
+            a.1.points
+                .unwrap_or(-1.0)
+                .total_cmp(&b.1.points.unwrap_or(-1.0))
+        })
+        .copied()?;
+    Some(FitRow {
+        plant,
+        spot,
+        winter_score: mean(Some(Season::Winter)),
+        spring_score: mean(Some(Season::Spring)),
+        summer_score: mean(Some(Season::Summer)),
+        autumn_score: mean(Some(Season::Autumn)),
+        year_score: mean(None),
+        worst_week: worst_week.index(),
+        worst_score: worst.points,
+        worst_why: scoring::why(worst),
+        weeks: if weeks {
+            all.iter()
+                .map(|(w, score)| WeekRow {
+                    week: w.index(),
+                    word: score.points.map(ScoreWord::of),
+                    why: scoring::why(score),
+                    score,
+                })
+                .collect()
+        } else {
+            Vec::new()
+        },
+    })
+}
+
+fn tell(outcome: &Outcome, rows: &[FitRow<'_>]) -> String {
+    let site = &outcome.site;
+    let mut text = String::new();
+    for plant_rows in rows.chunk_by(|a, b| a.plant == b.plant) {
+        let Some(first) = plant_rows.first() else {
+            continue;
+        };
+        text.push_str(&format!(
+            "{}\n",
+            site.name_of(ObjectKind::Plant, first.plant)
+        ));
+        if first.weeks.is_empty() {
+            let mut table = Table::new(&[
+                "spot",
+                "winter",
+                "spring",
+                "summer",
+                "autumn",
+                "year",
+                "worst week",
+                "why",
+            ]);
+            for r in plant_rows {
+                table.row(vec![
+                    site.name_of(ObjectKind::Spot, r.spot),
+                    figure(r.winter_score, 0),
+                    figure(r.spring_score, 0),
+                    figure(r.summer_score, 0),
+                    figure(r.autumn_score, 0),
+                    figure(r.year_score, 0),
+                    format!(
+                        "{} ({})",
+                        Week::new(r.worst_week).first_day(),
+                        figure(r.worst_score, 0)
+                    ),
+                    r.worst_why.clone(),
+                ]);
+            }
+            text.push_str(&table.text());
+        } else {
+            for r in plant_rows {
+                text.push_str(&format!("{}\n", site.name_of(ObjectKind::Spot, r.spot)));
+                let mut table = Table::new(&["week of", "stage", "score", "word", "why"]);
+                for w in &r.weeks {
+                    table.row(vec![
+                        Week::new(w.week).first_day().to_string(),
+                        w.score.stage.word().to_owned(),
+                        figure(w.score.points, 0),
+                        w.word.map_or_else(String::new, |w| w.word().to_owned()),
+                        w.why.clone(),
+                    ]);
+                }
+                text.push_str(&table.text());
+            }
+        }
+        text.push('\n');
+    }
+    text
+}

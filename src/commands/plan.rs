@@ -1,0 +1,218 @@
+//! `plan`: where each plant stands in each of the coming 52 weeks.
+
+use std::fmt::Write;
+
+use chrono::NaiveDate;
+use clap::Args;
+use serde::Serialize;
+
+use super::{Answer, SiteArgs, compute};
+use crate::{
+    base::Id,
+    pipeline::Outcome,
+    planner::{Move, Plan},
+    scoring::ScoreWord,
+    site::edit::ObjectKind,
+};
+
+#[derive(Debug, Args)]
+pub struct PlanArgs {
+    #[command(flatten)]
+    pub site: SiteArgs,
+    /// The plan's first day, YYYY-MM-DD; else the site's own choice, else today.
+    #[arg(long)]
+    pub from: Option<NaiveDate>,
+}
+
+/// A stay of the plan as JSON.
+#[derive(Serialize)]
+struct StayRow<'a> {
+    spot: &'a Id,
+    /// Week of the plan, 0..52.
+    from_week: usize,
+    weeks: usize,
+    from: NaiveDate,
+    /// Last day.
+    to: NaiveDate,
+    pinned: bool,
+    /// Mean score of the stay, 0..=100; null when unknown.
+    mean_score: Option<f64>,
+    word: Option<ScoreWord>,
+}
+
+#[derive(Serialize)]
+struct PlantRow<'a> {
+    plant: &'a Id,
+    name: &'a str,
+    kind: &'a Id,
+    stays: Vec<StayRow<'a>>,
+}
+
+#[derive(Serialize)]
+struct PlanRow<'a> {
+    site: &'a str,
+    from: NaiveDate,
+    objective: f64,
+    upper_bound: f64,
+    /// How far the plan may be from the best there is, %.
+    gap_pct: f64,
+    plants: Vec<PlantRow<'a>>,
+    moves: &'a [Move],
+    without_room: Vec<Without<'a>>,
+}
+
+#[derive(Serialize)]
+struct Without<'a> {
+    plant: &'a Id,
+    from_week: usize,
+    weeks: usize,
+}
+
+pub fn run(args: &PlanArgs, today: NaiveDate) -> Result<Answer, Answer> {
+    let outcome = compute(&args.site, args.from, today)?;
+    let plan = outcome
+        .plan
+        .as_ref()
+        .map_err(|e| Answer::file_fault(format!("no plan: {e}\n")))?;
+    let row = row(&outcome, plan);
+    if args.site.json {
+        Ok(Answer::json(&row))
+    } else {
+        Ok(Answer::fine(tell(&outcome, plan, &row)))
+    }
+}
+
+fn row<'a>(outcome: &'a Outcome, plan: &'a Plan) -> PlanRow<'a> {
+    let plants = outcome.site.plants.iter().map(|(id, plant)| {
+        let stays = plan
+            .solution
+            .stays
+            .iter()
+            .filter(|s| s.plant == *id)
+            .map(|s| {
+                let mean_score = mean_score(
+                    outcome,
+                    plan,
+                    id,
+                    &s.spot,
+                    s.from_week..s.from_week + s.weeks,
+                );
+                StayRow {
+                    spot: &s.spot,
+                    from_week: s.from_week,
+                    weeks: s.weeks,
+                    from: plan.date_of_week(s.from_week),
+                    to: plan.date_of_week(s.from_week + s.weeks) - chrono::Days::new(1),
+                    pinned: s.pinned,
+                    mean_score,
+                    word: mean_score.map(ScoreWord::of),
+                }
+            });
+        PlantRow {
+            plant: id,
+            name: &plant.name,
+            kind: &plant.kind,
+            stays: stays.collect(),
+        }
+    });
+    PlanRow {
+        site: &outcome.site.name,
+        from: plan.from,
+        objective: plan.solution.objective,
+        upper_bound: plan.solution.upper_bound,
+        gap_pct: plan.solution.gap() * 100.0,
+        plants: plants.collect(),
+        moves: &plan.moves,
+        without_room: plan
+            .solution
+            .without_room
+            .iter()
+            .map(|(plant, from_week, weeks)| Without {
+                plant,
+                from_week: *from_week,
+                weeks: *weeks,
+            })
+            .collect(),
+    }
+}
+
+fn mean_score(
+    outcome: &Outcome,
+    plan: &Plan,
+    plant: &Id,
+    spot: &Id,
+    weeks: std::ops::Range<usize>,
+) -> Option<f64> {
+    let n = weeks.len() as f64;
+    weeks
+        .map(|w| {
+            outcome
+                .scores
+                .get(plant, spot, plan.calendar_week(w))
+                .and_then(|s| s.points)
+        })
+        .sum::<Option<f64>>()
+        .map(|sum| sum / n)
+}
+
+fn tell(outcome: &Outcome, plan: &Plan, row: &PlanRow<'_>) -> String {
+    let site = &outcome.site;
+    let mut text = String::new();
+    // Writing to a String cannot fail.
+    let _ = writeln!(
+        text,
+        "{}: plan for 52 weeks from {}\n",
+        site.name,
+        date(plan.from)
+    );
+    for plant in &row.plants {
+        let _ = writeln!(text, "{}", plant.name);
+        for s in &plant.stays {
+            let score = s.mean_score.map_or_else(
+                || "score unknown".to_owned(),
+                |p| format!("{p:.0} {}", ScoreWord::of(p).word()),
+            );
+            let _ = writeln!(
+                text,
+                "  {} to {}  {}  ({score}{})",
+                date(s.from),
+                date(s.to),
+                site.name_of(ObjectKind::Spot, s.spot),
+                if s.pinned { ", pinned" } else { "" }
+            );
+        }
+        for w in row.without_room.iter().filter(|w| w.plant == plant.plant) {
+            let _ = writeln!(
+                text,
+                "  {} for {} weeks  NO ROOM",
+                date(plan.date_of_week(w.from_week)),
+                w.weeks
+            );
+        }
+    }
+    let _ = writeln!(text, "\nMoves");
+    for m in &plan.moves {
+        let _ = writeln!(
+            text,
+            "  {}  {} to {}: {}",
+            date(m.date),
+            site.name_of(ObjectKind::Plant, &m.plant),
+            site.name_of(ObjectKind::Spot, &m.to),
+            m.reason
+        );
+        for caution in &m.cautions {
+            let _ = writeln!(text, "              mind: {caution}");
+        }
+    }
+    let _ = writeln!(
+        text,
+        "\nPlan worth {:.1}; none can be worth more than {:.1}: within {:.2} % of the best there is.",
+        row.objective, row.upper_bound, row.gap_pct
+    );
+    text
+}
+
+/// `5 Oct 2026`
+fn date(date: NaiveDate) -> impl std::fmt::Display {
+    date.format("%e %b %Y")
+}
