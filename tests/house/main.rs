@@ -1,0 +1,6 @@
+//! Rules of the house, held by reading the source: which way modules point, what assets carry, what is nowhere said.
+
+mod assets;
+mod flow;
+mod source;
+mod words;
