@@ -91,16 +91,27 @@ macro_rules! tables {
                 match kind { $(ObjectKind::$kind => self.$field.ids().cloned().collect()),+ }
             }
 
+            /// Table entries that are not shared with another state of the site: what keeping both costs.
+            pub(super) fn entries_apart(&self, other: &Self) -> usize {
+                let journal = if Arc::ptr_eq(&self.journal, &other.journal) {
+                    0
+                } else {
+                    // An entry of the journal is no pointer, and larger.
+                    self.journal.len() * 4
+                };
+                journal $(+ if self.$field.same_as(&other.$field) { 0 } else { self.$field.len() })+
+            }
+
             #[must_use]
             pub fn has(&self, kind: ObjectKind, id: &Id) -> bool {
                 match kind { $(ObjectKind::$kind => self.$field.contains(id)),+ }
             }
 
-            fn put(&mut self, id: Id, object: Object) {
+            pub(super) fn put(&mut self, id: Id, object: Object) {
                 match object { $(Object::$kind(o) => { self.$field.put(id, o); }),+ }
             }
 
-            fn take(&mut self, kind: ObjectKind, id: &Id) {
+            pub(super) fn take(&mut self, kind: ObjectKind, id: &Id) {
                 match kind { $(ObjectKind::$kind => { self.$field.remove(id); }),+ }
             }
         }
@@ -151,9 +162,15 @@ mod blank {
 pub enum Edit {
     /// Puts an object in, or in place of the one with this identifier.
     Put(Id, Object),
-    /// Takes an object away, and with it what cannot be without it: a room's windows and devices, pins to a spot.
-    /// Plants that stood on a spot taken away are left without a place.
+    /// Takes an object away, and with it what cannot be without it: a room's windows, devices and spots, pins to a
+    /// spot. Plants that stood on a spot taken away are left without a place. The journal keeps its entries.
     Remove(ObjectKind, Id),
+    /// Gives an object another identifier, here and wherever it is named.
+    Rename {
+        kind: ObjectKind,
+        from: Id,
+        to: Id,
+    },
     SetName(String),
     SetNote(String),
     SetPlace(Place),
@@ -179,6 +196,10 @@ pub enum EditError {
     BadId { kind: ObjectKind, id: Id },
     #[error("{what} \"{id}\" is not in this site; choose another")]
     Unknown { what: &'static str, id: Id },
+    #[error("\"{id}\" already names a {}; choose another", kind.word())]
+    Taken { kind: ObjectKind, id: Id },
+    #[error("still of this kind: {plants}; give them another kind first")]
+    InUse { plants: String },
     #[error("the journal has no entry {0}")]
     NoEntry(usize),
 }
@@ -212,21 +233,25 @@ impl Site {
                     return Err(EditError::Missing { kind, id });
                 }
                 self.take(kind, &id);
+                if kind == ObjectKind::Kind {
+                    self.check_kind_gone(&id)?;
+                }
                 self.take_dependents(kind, &id);
             }
+            Edit::Rename { kind, from, to } => self.rename(kind, from, to)?,
             Edit::SetName(name) => self.name = name,
             Edit::SetNote(note) => self.note = note,
             Edit::SetPlace(place) => self.place = Arc::new(place),
             Edit::SetClimate(climate) => self.climate = Arc::new(climate),
-            Edit::SetChoices(choices) => self.choices = Arc::new(choices),
+            Edit::SetChoices(choices) => {
+                for pin in &choices.pins {
+                    self.check_known(ObjectKind::Plant, &pin.plant)?;
+                    self.check_known(ObjectKind::Spot, &pin.spot)?;
+                }
+                self.choices = Arc::new(choices);
+            }
             Edit::Record(entry) => {
-                if let (super::Event::Moved(spot), Some(plant_id)) = (&entry.event, &entry.plant) {
-                    if !self.spots.contains(spot) {
-                        return Err(EditError::Unknown {
-                            what: "spot",
-                            id: spot.clone(),
-                        });
-                    }
+                if let Some(plant_id) = &entry.plant {
                     let plant = self
                         .plants
                         .get(plant_id)
@@ -234,11 +259,14 @@ impl Site {
                             kind: ObjectKind::Plant,
                             id: plant_id.clone(),
                         })?;
-                    let moved = Plant {
-                        stands: Some(spot.clone()),
-                        ..Plant::clone(plant)
-                    };
-                    self.plants.put(plant_id.clone(), moved);
+                    if let super::Event::Moved(spot) = &entry.event {
+                        self.check_known(ObjectKind::Spot, spot)?;
+                        let moved = Plant {
+                            stands: Some(spot.clone()),
+                            ..Plant::clone(plant)
+                        };
+                        self.plants.put(plant_id.clone(), moved);
+                    }
                 }
                 Arc::make_mut(&mut self.journal).push(entry);
             }
@@ -268,18 +296,12 @@ impl Site {
             Object::Spot(o) => o.room.as_ref(),
             _ => None,
         };
-        if let Some(id) = room.filter(|id| !self.rooms.contains(id)) {
-            return Err(EditError::Unknown {
-                what: "room",
-                id: id.clone(),
-            });
+        if let Some(id) = room {
+            self.check_known(ObjectKind::Room, id)?;
         }
         if let Object::Plant(plant) = object {
-            if let Some(id) = plant.stands.as_ref().filter(|id| !self.spots.contains(id)) {
-                return Err(EditError::Unknown {
-                    what: "spot",
-                    id: id.clone(),
-                });
+            if let Some(id) = &plant.stands {
+                self.check_known(ObjectKind::Spot, id)?;
             }
             if self.kind(&plant.kind).is_none() {
                 return Err(EditError::Unknown {
@@ -289,6 +311,38 @@ impl Site {
             }
         }
         Ok(())
+    }
+
+    fn check_known(&self, kind: ObjectKind, id: &Id) -> Result<(), EditError> {
+        if self.has(kind, id) {
+            Ok(())
+        } else {
+            Err(EditError::Unknown {
+                what: kind.word(),
+                id: id.clone(),
+            })
+        }
+    }
+
+    /// Plants of an own kind that is taken away fall back on the library's kind of the same name; without one the
+    /// kind cannot go.
+    fn check_kind_gone(&self, id: &Id) -> Result<(), EditError> {
+        if self.kind(id).is_some() {
+            return Ok(());
+        }
+        let plants: Vec<String> = self
+            .plants
+            .iter()
+            .filter(|(_, p)| p.kind == *id)
+            .map(|(i, _)| self.name_of(ObjectKind::Plant, i))
+            .collect();
+        if plants.is_empty() {
+            Ok(())
+        } else {
+            Err(EditError::InUse {
+                plants: plants.join(", "),
+            })
+        }
     }
 
     fn take_dependents(&mut self, kind: ObjectKind, id: &Id) {
@@ -352,22 +406,6 @@ impl Site {
                     Arc::make_mut(&mut self.choices)
                         .pins
                         .retain(|p| p.plant != *id);
-                }
-            }
-            // Plants of an own kind fall back on the library's kind of the same name, or are refused.
-            ObjectKind::Kind => {
-                let orphans: Vec<Id> = if self.kind(id).is_some() {
-                    Vec::new()
-                } else {
-                    self.plants
-                        .iter()
-                        .filter(|(_, p)| p.kind == *id)
-                        .map(|(i, _)| i.clone())
-                        .collect()
-                };
-                for i in orphans {
-                    self.plants.remove(&i);
-                    self.take_dependents(ObjectKind::Plant, &i);
                 }
             }
             _ => {}

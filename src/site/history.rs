@@ -2,25 +2,33 @@
 //!
 //! There is no inverse of an edit to get wrong: all undone gives the very same site by construction.
 
+use std::collections::VecDeque;
+
 use super::{
     Site,
     edit::{Edit, EditError},
 };
 
-/// Steps kept at most. A step holds a few pointers and the table it changed.
+/// Steps kept at most.
 const MOST_STEPS: usize = 1_000;
+
+/// Table entries kept for all steps together, at most: about 100 MB. A step holds a few pointers and the tables that
+/// it changed.
+const MOST_ENTRIES: usize = 2_000_000;
 
 #[derive(Clone, Debug)]
 struct Step {
     name: String,
     before: Site,
+    /// Table entries that the step does not share with the state after it.
+    entries: usize,
 }
 
 /// The site being edited, and the way back.
 #[derive(Clone, Debug)]
 pub struct Document {
     site: Site,
-    done: Vec<Step>,
+    done: VecDeque<Step>,
     undone: Vec<Step>,
     open: Option<Step>,
     /// Grows with every change, also by undo and redo.
@@ -36,7 +44,7 @@ impl Document {
         Self {
             saved: Some(site.clone()),
             site,
-            done: Vec::new(),
+            done: VecDeque::new(),
             undone: Vec::new(),
             open: None,
             revision: 0,
@@ -89,6 +97,7 @@ impl Document {
         self.open = Some(Step {
             name: name.to_owned(),
             before: self.site.clone(),
+            entries: 0,
         });
     }
 
@@ -104,15 +113,31 @@ impl Document {
 
     /// Closes the open step: one step back, or none if nothing differs.
     pub fn end(&mut self) {
-        if let Some(step) = self.open.take()
+        if let Some(mut step) = self.open.take()
             && step.before != self.site
         {
+            step.entries = step.before.entries_apart(&self.site);
             self.undone.clear();
-            self.done.push(step);
-            if self.done.len() > MOST_STEPS {
-                self.done.remove(0);
-            }
+            self.done.push_back(step);
+            self.forget();
         }
+    }
+
+    /// Lets go of the oldest steps where too much is kept. The last one always stays.
+    fn forget(&mut self) {
+        let mut entries: usize = self.done.iter().map(|s| s.entries).sum();
+        while self.done.len() > MOST_STEPS || (entries > MOST_ENTRIES && self.done.len() > 1) {
+            let Some(oldest) = self.done.pop_front() else {
+                return;
+            };
+            entries -= oldest.entries;
+        }
+    }
+
+    /// Steps that can be taken back.
+    #[must_use]
+    pub fn steps(&self) -> usize {
+        self.done.len()
     }
 
     /// Takes the open step back as if it had never begun.
@@ -131,7 +156,7 @@ impl Document {
     /// Name of the step that [`Document::undo`] would take back.
     #[must_use]
     pub fn undo_name(&self) -> Option<&str> {
-        self.done.last().map(|s| s.name.as_str())
+        self.done.back().map(|s| s.name.as_str())
     }
 
     #[must_use]
@@ -142,13 +167,14 @@ impl Document {
     /// Goes one step back; false if there is none.
     pub fn undo(&mut self) -> bool {
         self.end();
-        let Some(step) = self.done.pop() else {
+        let Some(step) = self.done.pop_back() else {
             return false;
         };
         let after = std::mem::replace(&mut self.site, step.before);
         self.undone.push(Step {
             name: step.name,
             before: after,
+            entries: step.entries,
         });
         self.revision += 1;
         true
@@ -161,9 +187,10 @@ impl Document {
             return false;
         };
         let before = std::mem::replace(&mut self.site, step.before);
-        self.done.push(Step {
+        self.done.push_back(Step {
             name: step.name,
             before,
+            entries: step.entries,
         });
         self.revision += 1;
         true
