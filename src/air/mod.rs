@@ -1,16 +1,49 @@
 //! Air at a spot through the year: temperature, humidity, movement, what heaters and vents do, and how often
 //! frost and hot nights come. Knows nothing of plants but for the energy balance of a leaf in [`leaf`].
 
+mod corrected;
+mod devices;
+pub mod envelope;
+pub mod evaporation;
+pub mod explain;
+pub mod glass;
+mod indoors;
+mod influences;
+pub mod jet;
 pub mod leaf;
+pub mod moisture;
+mod outdoors;
+pub mod parts;
+pub mod plume;
 pub mod psychrometrics;
+mod risk;
+mod room_year;
+pub mod rooms;
+pub mod shelter;
+pub mod sky_heat;
+mod spot_model;
+mod weeks;
+mod year;
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
 
 use crate::{
-    base::{Cancelled, Id, Progress},
+    base::{Cancelled, Id, Progress, calendar::HOURS},
     climate::Weather,
     light::SpotLight,
     site::{Place, Site, Spot},
     sun::SunTable,
 };
+use influences::Told;
+use plume::Stream;
+pub use risk::RISK_LEAF;
+use risk::RiskInputs;
+use room_year::{RoomDays, Rooms};
+use spot_model::SpotModel;
+use weeks::Series;
+use year::OpenYear;
 
 /// Air at leaf height of a spot, typical year, 8,760 hours; corrected by the spot's readings where there are any.
 #[derive(Clone, Debug, Default)]
@@ -130,7 +163,10 @@ pub struct AirInputs<'a> {
     pub weather: &'a Weather,
 }
 
-/// Air at each given spot, in the order of `spots`; `light` is in the same order.
+/// Air at each given spot, in the order of `spots`; `light` is in the same order. Works on all cores.
+///
+/// Where light is missing there is no sun on the spot and an open sky over it; where the typical year is missing
+/// nothing is known, and the air comes back empty.
 ///
 /// # Errors
 /// [`Cancelled`].
@@ -141,7 +177,133 @@ pub fn spots_year(
     light: &[SpotLight],
     progress: &Progress,
 ) -> Result<Vec<SpotAir>, Cancelled> {
-    let _ = (inputs, site, light);
     progress.check()?;
-    Ok(spots.iter().map(|_| SpotAir::default()).collect())
+    let Some(open) = OpenYear::of(inputs) else {
+        return Ok(spots.iter().map(|_| SpotAir::default()).collect());
+    };
+    let rooms = Rooms::of(site, &open, progress)?;
+    let mut room_days: BTreeMap<Id, RoomDays> = BTreeMap::new();
+    for (_, spot) in spots {
+        if let Some(id) = &spot.room
+            && !room_days.contains_key(id)
+        {
+            progress.check()?;
+            room_days.insert(id.clone(), rooms.days(id, &open, &inputs.weather.years));
+        }
+    }
+    spots
+        .par_iter()
+        .enumerate()
+        .map(|(i, (_, spot))| {
+            progress.check()?;
+            let days = spot.room.as_ref().and_then(|id| room_days.get(id));
+            Ok(spot_year(
+                inputs,
+                site,
+                spot,
+                light.get(i),
+                &open,
+                &rooms,
+                days,
+            ))
+        })
+        .collect()
+}
+
+fn spot_year(
+    inputs: &AirInputs<'_>,
+    site: &Site,
+    spot: &Spot,
+    light: Option<&SpotLight>,
+    open: &OpenYear,
+    rooms: &Rooms,
+    room_days: Option<&RoomDays>,
+) -> SpotAir {
+    let model = SpotModel::of(site, spot, light, open);
+    let mut series = hourly(&model, light, open, rooms);
+    let normals = &inputs.weather.normals;
+    let correction = corrected::from_min_max(&spot.min_max, &series, open, normals);
+    let (humidity_points, humidity_readings) =
+        corrected::from_humidity(&spot.humidity, &series, open);
+    let uncorrected = series.clone();
+    for (h, hour) in open.hours.iter().enumerate() {
+        series.air_c[h] += correction_at(&correction, hour.night) as f32;
+    }
+    weeks::humidity_of(&mut series);
+    if humidity_readings > 0 {
+        weeks::shift_humidity(&mut series, humidity_points);
+    }
+    let mut weeks = weeks::typical_weeks(&series, &model, open, inputs.weather, inputs.place);
+    risk::fill(
+        &mut weeks,
+        &model,
+        &RiskInputs {
+            place: inputs.place,
+            open,
+            rooms,
+            years: &inputs.weather.years,
+            room_days,
+            series: &uncorrected,
+            correction: &correction,
+        },
+    );
+    let influences = influences::sentences(
+        &model,
+        &Told {
+            site,
+            spot,
+            open,
+            rooms,
+            correction: &correction,
+            humidity_points,
+            humidity_readings,
+        },
+    );
+    SpotAir {
+        air_c: series.air_c,
+        rh_pct: series.rh_pct,
+        vpd_kpa: series.vpd_kpa,
+        speed_m_s: series.speed_m_s,
+        device_excess_k: series.device_excess_k,
+        device_speed_m_s: series.device_speed_m_s,
+        weeks,
+        correction,
+        influences,
+    }
+}
+
+/// The typical year at a spot before correction.
+fn hourly(model: &SpotModel, light: Option<&SpotLight>, open: &OpenYear, rooms: &Rooms) -> Series {
+    let mut series = Series {
+        air_c: Vec::with_capacity(HOURS),
+        vapour_kpa: Vec::with_capacity(HOURS),
+        speed_m_s: Vec::with_capacity(HOURS),
+        device_excess_k: Vec::with_capacity(HOURS),
+        device_speed_m_s: Vec::with_capacity(HOURS),
+        sun_w_m2: light.map_or_else(Vec::new, outdoors::sun_w_m2),
+        ..Series::default()
+    };
+    for h in 0..HOURS {
+        let parts = model.parts(open, rooms, h);
+        series.air_c.push(parts.air_c() as f32);
+        series.vapour_kpa.push(parts.vapour_kpa as f32);
+        series.speed_m_s.push(parts.speed_with_devices_m_s() as f32);
+        series.device_excess_k.push(parts.device.excess_k as f32);
+        series.device_speed_m_s.push(parts.device.speed_m_s as f32);
+    }
+    weeks::humidity_of(&mut series);
+    series
+}
+
+/// What the readings add at an hour, K: the night's part as far as the night has set in, the day's for the rest.
+fn correction_at(correction: &AirCorrection, night: f64) -> f64 {
+    correction.day_k + (correction.night_k - correction.day_k) * night
+}
+
+/// Several streams at one place: excesses add, speeds by their squares.
+fn sum_streams(streams: impl Iterator<Item = Stream>) -> Stream {
+    streams.fold(Stream::default(), |sum, s| Stream {
+        excess_k: sum.excess_k + s.excess_k,
+        speed_m_s: sum.speed_m_s.hypot(s.speed_m_s),
+    })
 }

@@ -1,1 +1,11 @@
 //! Air at a spot, held against published relations and library values.
+
+mod fixture;
+mod leaves;
+mod moist_air;
+mod readings;
+mod risks;
+mod rooms;
+mod spots;
+mod streams;
+mod water;

@@ -1,0 +1,321 @@
+//! What acts on the air at a spot, in sentences, strongest first.
+
+use super::{
+    AirCorrection,
+    devices::{Effect, EffectKind},
+    indoors::IndoorSpot,
+    moisture,
+    outdoors::OutdoorSpot,
+    parts::Cause,
+    room_year::Rooms,
+    spot_model::SpotModel,
+    year::OpenYear,
+};
+use crate::{
+    base::calendar::DAYS,
+    site::{Site, Spot},
+};
+
+/// A sentence and how much it matters: K, or its like in m/s times four.
+struct Sentence {
+    weight: f64,
+    text: String,
+}
+
+pub(crate) struct Told<'a> {
+    pub site: &'a Site,
+    pub spot: &'a Spot,
+    pub open: &'a OpenYear,
+    pub rooms: &'a Rooms,
+    pub correction: &'a AirCorrection,
+    pub humidity_points: f64,
+    pub humidity_readings: usize,
+}
+
+pub(crate) fn sentences(model: &SpotModel, told: &Told<'_>) -> Vec<String> {
+    let mut all: Vec<Sentence> = model.effects().iter().filter_map(of_effect).collect();
+    match model {
+        SpotModel::Outdoors(spot) => outdoors(spot, told, &mut all),
+        SpotModel::Indoors(spot) => indoors(spot, told, &mut all),
+    }
+    let c = told.correction;
+    if c.readings > 0 {
+        all.push(Sentence {
+            weight: c.night_k.abs().max(c.day_k.abs()) + 0.05,
+            text: format!(
+                "{} thermometer readings moved nights by {} K and days by {} K",
+                c.readings,
+                signed(c.night_k),
+                signed(c.day_k)
+            ),
+        });
+    }
+    if told.humidity_readings > 0 {
+        all.push(Sentence {
+            weight: told.humidity_points.abs() / 10.0,
+            text: format!(
+                "{} humidity readings moved it by {} points",
+                told.humidity_readings,
+                signed_whole(told.humidity_points)
+            ),
+        });
+    }
+    all.sort_by(|a, b| {
+        b.weight
+            .total_cmp(&a.weight)
+            .then_with(|| a.text.cmp(&b.text))
+    });
+    all.into_iter().map(|s| s.text).collect()
+}
+
+fn signed(value: f64) -> String {
+    let shown = if value.abs() < 0.05 { 0.0 } else { value };
+    format!("{shown:+.1}").replace('-', "\u{2212}")
+}
+
+fn signed_whole(value: f64) -> String {
+    let shown = if value.abs() < 0.5 { 0.0 } else { value };
+    format!("{shown:+.0}").replace('-', "\u{2212}")
+}
+
+fn named(name: &str, otherwise: &str) -> String {
+    if name.is_empty() {
+        otherwise.to_owned()
+    } else {
+        format!("the {}", lower_first(name))
+    }
+}
+
+/// "Bay radiator" reads as "bay radiator" inside a sentence; "TV lamp" stays.
+fn lower_first(name: &str) -> String {
+    let mut letters = name.chars();
+    match (letters.next(), letters.next()) {
+        (Some(first), second) if second.is_none_or(|c| !c.is_uppercase()) => {
+            first.to_lowercase().chain(name.chars().skip(1)).collect()
+        }
+        _ => name.to_owned(),
+    }
+}
+
+fn of_effect(effect: &Effect) -> Option<Sentence> {
+    let full = effect.at_full();
+    let weight = full.excess_k.abs().max(4.0 * full.speed_m_s);
+    if full.excess_k.abs() < 0.1 && full.speed_m_s < 0.03 {
+        return None;
+    }
+    let figures = format!(
+        "{} K, {:.1} m/s while it runs",
+        signed(full.excess_k),
+        full.speed_m_s
+    );
+    let text = match effect.kind {
+        EffectKind::Plume => {
+            format!(
+                "in the plume of {}: {figures} at full output",
+                named(&effect.name, "a heater")
+            )
+        }
+        EffectKind::HotJet => {
+            format!(
+                "in the hot air of {}: {figures}",
+                named(&effect.name, "a fan heater")
+            )
+        }
+        EffectKind::Jet => format!(
+            "in the jet of {}: {figures}",
+            named(&effect.name, "an air vent")
+        ),
+        EffectKind::Extract => format!(
+            "near {}, which draws air past at {:.1} m/s",
+            named(&effect.name, "an extract vent"),
+            full.speed_m_s
+        ),
+        EffectKind::Fan => format!(
+            "in the wind of {}: {:.1} m/s while it runs",
+            named(&effect.name, "a fan"),
+            full.speed_m_s
+        ),
+    };
+    Some(Sentence { weight, text })
+}
+
+/// Mean of a cause over the nights' minima of the months, K, and the month's mean extreme of it.
+fn at_minima(open: &OpenYear, model: impl Fn(usize) -> f64) -> f64 {
+    (0..DAYS).map(|d| model(open.min_hour[d])).sum::<f64>() / DAYS as f64
+}
+
+fn outdoors(spot: &OutdoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
+    let open = told.open;
+    let worst = spot.night(0, 1.0, spot.mean_shelter(0), 0.0, 1.0);
+    let view = spot.sky_view(0);
+    if worst.sky_k < -0.15 {
+        all.push(Sentence {
+            weight: -worst.sky_k,
+            text: format!(
+                "open to {:.0} % of the sky, {:.1} m above the ground: {} K on clear still nights",
+                100.0 * view,
+                spot.height_m,
+                signed(worst.sky_k)
+            ),
+        });
+    }
+    if worst.cover_k > 0.15 {
+        all.push(Sentence {
+            weight: worst.cover_k,
+            text: format!(
+                "covered from {:.0} % of the sky: {} K on clear still nights",
+                100.0 * (1.0 - view),
+                signed(worst.cover_k)
+            ),
+        });
+    }
+    if worst.hollow_k < -0.05 {
+        all.push(Sentence {
+            weight: -worst.hollow_k,
+            text: format!(
+                "cold air gathers here: {} K on clear still nights (your figure)",
+                signed(worst.hollow_k)
+            ),
+        });
+    }
+    if let Some(wall) = spot.wall() {
+        let night = at_minima(open, |h| spot.wall_at_night_k(h).0);
+        let day = (0..DAYS)
+            .map(|d| spot.parts(open, open.max_hour[d]).parts[Cause::Wall as usize])
+            .sum::<f64>()
+            / DAYS as f64;
+        if day.max(night) > 0.1 {
+            all.push(Sentence {
+                weight: day.max(night),
+                text: format!(
+                    "{:.1} m from the wall of {}: {} K by day, {} K at night, the year's mean",
+                    wall.x_m,
+                    named(&wall.name, "a building"),
+                    signed(day),
+                    signed(night)
+                ),
+            });
+        }
+    }
+    let left = (0..12).map(|m| spot.mean_shelter(m)).sum::<f64>() / 12.0;
+    if left < 0.85 {
+        all.push(Sentence {
+            weight: 1.5 * (1.0 - left),
+            text: format!(
+                "sheltered: {:.0} % of the garden's wind is left",
+                100.0 * left
+            ),
+        });
+    }
+    let dry = (0..12).map(|m| spot.rain_share[m]).sum::<f64>() / 12.0;
+    if dry < 0.5 {
+        all.push(Sentence {
+            weight: 0.1,
+            text: "out of the rain".to_owned(),
+        });
+    }
+}
+
+fn indoors(spot: &IndoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
+    let open = told.open;
+    // January in the north, July in the south: the coldest month by the weather itself.
+    let cold = (0..12)
+        .min_by(|a, b| open.month_air_c[*a].total_cmp(&open.month_air_c[*b]))
+        .unwrap_or(0);
+    let mut sums = [0.0; super::parts::CAUSES];
+    let mut n = 0.0_f64;
+    for d in 0..DAYS {
+        let h = open.min_hour[d];
+        if open.hours[h].month0 == cold {
+            let parts = spot.parts(open, told.rooms, h);
+            for (sum, k) in sums.iter_mut().zip(parts.parts) {
+                *sum += k;
+            }
+            n += 1.0;
+        }
+    }
+    let mean = |cause: Cause| sums[cause as usize] / n.max(1.0);
+    let side = spot.sides.first();
+    let glass = mean(Cause::Glass);
+    if let (Some(side), true) = (side, glass < -0.1) {
+        all.push(Sentence {
+            weight: -glass,
+            text: format!(
+                "{:.1} m from the glass of {}: {} K on nights of the coldest month",
+                side.x_m,
+                named(&side.name, "a window"),
+                signed(glass)
+            ),
+        });
+    }
+    let curtain = mean(Cause::Curtain);
+    if curtain < -0.1 {
+        all.push(Sentence {
+            weight: -curtain,
+            text: format!(
+                "behind the drawn curtain: {} K on nights of the coldest month",
+                signed(curtain)
+            ),
+        });
+    }
+    if let Some(leaky) = spot.sides.iter().find(|s| s.gap_mm > 0.0) {
+        let felt = super::jet::leak(leaky.gap_mm, 4.0, -20.0, leaky.x_m);
+        if felt.speed_m_s > 0.02 {
+            all.push(Sentence {
+                weight: 4.0 * felt.speed_m_s,
+                text: format!(
+                    "{} leaks: {:.2} m/s and {} K when it blows outside at 4 m/s and is 20 K colder",
+                    named(&leaky.name, "a window"),
+                    felt.speed_m_s,
+                    signed(felt.excess_k)
+                ),
+            });
+        }
+    }
+    for (name, flux) in &spot.stove_heat {
+        if *flux > 15.0 {
+            all.push(Sentence {
+                weight: flux / 26.0,
+                text: format!(
+                    "in the heat of {}: {flux:.0} W/m² on leaves that face it, while it burns",
+                    named(name, "a stove")
+                ),
+            });
+        }
+    }
+    trays(spot, told, all);
+}
+
+fn trays(spot: &IndoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
+    let Some(room) = told
+        .spot
+        .room
+        .as_ref()
+        .and_then(|id| told.site.rooms.get(id))
+    else {
+        return;
+    };
+    let area: f64 = told
+        .site
+        .trays
+        .values()
+        .filter(|t| t.room.as_ref() == told.spot.room.as_ref())
+        .map(|t| t.area_m2)
+        .sum();
+    let volume = told
+        .rooms
+        .years
+        .get(spot.room_id())
+        .map_or(50.0, |y| y.model.volume_m3());
+    if area > 0.0 {
+        let given = moisture::tray_kg_h(area, 20.0, 0.94, 0.05);
+        let points = moisture::tray_adds_rh_points(given, volume, room.air_changes_per_h, 20.0);
+        all.push(Sentence {
+            weight: points / 10.0,
+            text: format!(
+                "evaporation trays give off {:.0} g of water an hour: about {points:.1} points of humidity in the whole room",
+                1000.0 * given
+            ),
+        });
+    }
+}

@@ -1,0 +1,132 @@
+//! Air that is blown: supply vents, fan heaters, fans, leaks; and air that is drawn away.
+
+use super::plume::Stream;
+
+/// Decay constant of a free round jet (ASHRAE Fundamentals, zone 3: 5 to 6; from memory).
+const DECAY: f64 = 5.5;
+/// Half-speed radius by distance.
+const SPREAD: f64 = 0.1;
+/// Excess temperature falls faster than speed (ASHRAE; from memory).
+const EXCESS_BY_SPEED: f64 = 0.83;
+const GRAVITY: f64 = 9.81;
+const ROOM_K: f64 = 293.0;
+
+/// A round jet of air.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Jet {
+    /// Free area of the opening, m².
+    pub area_m2: f64,
+    pub speed_m_s: f64,
+    /// Of the blown air above that of the room, K.
+    pub excess_k: f64,
+}
+
+impl Jet {
+    /// Speed and excess on the jet's axis `x_m` from the opening: the core as blown, then falling as 1/x.
+    #[must_use]
+    pub fn on_axis(&self, x_m: f64) -> Stream {
+        let share = self.axis_share(x_m);
+        let excess_share = if share >= 1.0 {
+            1.0
+        } else {
+            (EXCESS_BY_SPEED * share).min(1.0)
+        };
+        Stream {
+            excess_k: self.excess_k * excess_share,
+            speed_m_s: self.speed_m_s * share,
+        }
+    }
+
+    fn axis_share(&self, x_m: f64) -> f64 {
+        let size = self.area_m2.max(1e-5).sqrt();
+        (DECAY * size / x_m.max(1e-3)).min(1.0)
+    }
+
+    /// Distance at which the axis has slowed to `speed_m_s`, m.
+    #[must_use]
+    pub fn throw_m(&self, speed_m_s: f64) -> f64 {
+        DECAY * self.speed_m_s.max(0.0) * self.area_m2.max(0.0).sqrt() / speed_m_s.max(1e-3)
+    }
+
+    /// How far the axis has risen (warm) or sunk (cold, negative) `x_m` from the opening, m: 0.42 (Ar/K) (x/√A)³ in
+    /// units of √A, Archimedes number g ΔT √A/(T u²) (after Koestel 1955, by the handbook; from memory). Beyond
+    /// its reach the jet rises or falls at 45° at most.
+    #[must_use]
+    pub fn rise_m(&self, x_m: f64) -> f64 {
+        let size = self.area_m2.max(1e-5).sqrt();
+        let speed = self.speed_m_s.max(0.05);
+        let archimedes = GRAVITY * self.excess_k * size / (ROOM_K * speed * speed);
+        let bend = 0.42 * archimedes / DECAY * (x_m.max(0.0) / size).powi(3) * size;
+        bend.clamp(-x_m.max(0.0), x_m.max(0.0))
+    }
+
+    /// What it brings to a point `x_m` along the blown direction and off it by `aside_m` level and `above_m` upright,
+    /// measured from the straight axis. Nothing behind the opening.
+    #[must_use]
+    pub fn at(&self, x_m: f64, aside_m: f64, above_m: f64) -> Stream {
+        if x_m <= 0.0 || self.speed_m_s <= 0.0 || self.area_m2 <= 0.0 {
+            return Stream::default();
+        }
+        let off = above_m - self.rise_m(x_m);
+        let radius = (self.area_m2 / std::f64::consts::PI)
+            .sqrt()
+            .max(SPREAD * x_m);
+        let away = (aside_m * aside_m + off * off) / (radius * radius);
+        let share = (-std::f64::consts::LN_2 * away).exp();
+        let axis = self.on_axis(x_m);
+        Stream {
+            excess_k: axis.excess_k * share,
+            speed_m_s: axis.speed_m_s * share,
+        }
+    }
+}
+
+/// Speed of air drawn towards an opening in a wall, m/s: the flow through the half sphere.
+#[must_use]
+pub fn extract_speed_m_s(area_m2: f64, speed_m_s: f64, distance_m: f64) -> f64 {
+    let half_sphere = 2.0 * std::f64::consts::PI * distance_m.max(0.02).powi(2);
+    (area_m2 * speed_m_s / half_sphere).clamp(0.0, speed_m_s.max(0.0))
+}
+
+/// Air that leaks in through a gap of a window or door, `x_m` away from it. Speed in the gap 0.5 m/s at 4 Pa, which
+/// stands for 4 m/s of wind at 10 m, and in step with it; decay of a flat jet 2.4 √(h/x) (from memory). The sheet
+/// is thin, so what a plant of 0.15 m feels is that share of it.
+#[must_use]
+pub fn leak(gap_mm: f64, wind_10m_m_s: f64, outer_excess_k: f64, x_m: f64) -> Stream {
+    let x = x_m.max(0.02);
+    let decay = (2.4 * (gap_mm.max(0.0) / 1000.0 / x).sqrt()).min(1.0);
+    let of_plant = (2.0 * SPREAD * x / 0.15).min(1.0);
+    Stream {
+        excess_k: outer_excess_k * EXCESS_BY_SPEED * decay * of_plant,
+        speed_m_s: 0.5 * wind_10m_m_s.max(0.0) / 4.0 * decay * of_plant,
+    }
+}
+
+/// Speed under a ceiling fan and about it, m/s: the core goes down as a jet of the blades' width; outside it the
+/// air of the room turns over at a tenth of the blades' speed, fading within a few diameters.
+#[must_use]
+pub fn ceiling_fan_m_s(diameter_m: f64, speed_m_s: f64, below_m: f64, aside_m: f64) -> f64 {
+    let radius = 0.5 * diameter_m.max(0.1);
+    let turnover = 0.1 * speed_m_s * (-aside_m / (4.0 * diameter_m.max(0.1))).exp();
+    if below_m <= 0.0 {
+        return turnover.max(0.0);
+    }
+    let jet = Jet {
+        area_m2: std::f64::consts::PI * radius * radius,
+        speed_m_s,
+        excess_k: 0.0,
+    };
+    jet.at(below_m, aside_m, 0.0)
+        .speed_m_s
+        .max(turnover)
+        .max(0.0)
+}
+
+/// Share of people who feel a draught, % (ISO 7730:2005 eq. 6): for the reader's sense of scale, plants have no such
+/// standard. Air 20..=26 °C, below 0.5 m/s.
+#[must_use]
+pub fn draught_rating_pct(air_c: f64, speed_m_s: f64, turbulence_pct: f64) -> f64 {
+    let v = speed_m_s.max(0.05);
+    let rating = (34.0 - air_c) * (v - 0.05).powf(0.62) * (0.37 * v * turbulence_pct + 3.14);
+    rating.clamp(0.0, 100.0)
+}

@@ -1,0 +1,375 @@
+//! Every room through the typical year by the hour, and through the weather years in steps of three hours.
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
+use super::{
+    envelope::Envelope,
+    plume::AIR_HEAT_J_M3_K,
+    psychrometrics,
+    rooms::{RoomModel, RoomState, RoomStep},
+    sky_heat,
+    year::{OpenYear, at},
+};
+use crate::{
+    base::{
+        Cancelled, Day, Id, Progress,
+        calendar::{DAYS, HOURS},
+    },
+    climate::WeatherYears,
+    site::{HeaterKind, Room, RoomAir, Site, Vent, VentKind},
+};
+
+/// Steps of a day in the weather years.
+const STEPS: usize = 8;
+/// What the house is kept at where no heated room is drawn, °C by day and by night (our choice).
+const HOUSE_DAY_C: f64 = 19.5;
+const HOUSE_NIGHT_C: f64 = 17.0;
+
+/// A room through the typical year.
+pub(crate) struct RoomYear {
+    pub model: RoomModel,
+    /// At mid-height, 8,760 hours.
+    pub air_c: Vec<f32>,
+    pub vapour_kpa: Vec<f32>,
+    /// Share of the joint output of the room's heaters that is asked for, 0..=1.
+    pub demand: Vec<f32>,
+    /// Whether heat is put in.
+    pub heating: Vec<bool>,
+    /// Sun that comes in, W/m² of floor.
+    pub sun_w_m2: Vec<f32>,
+    /// Sun by the step of the day for a clearness of 1, W, mean of each month.
+    sun_by_clearness: [[f64; STEPS]; 12],
+    /// Heaters drawn in a room without set-points by the step of the day, W, mean of each month.
+    heater_by_step: [[f64; STEPS]; 12],
+}
+
+/// A room's days in the weather years: index `year * 365 + day`.
+#[derive(Default)]
+pub(crate) struct RoomDays {
+    /// Lowest from the evening before to the morning, °C.
+    pub min_c: Vec<f32>,
+    /// Outside at that time, °C.
+    pub out_at_min_c: Vec<f32>,
+    pub max_c: Vec<f32>,
+}
+
+/// All rooms of a site.
+pub(crate) struct Rooms {
+    pub years: BTreeMap<Id, RoomYear>,
+    ground: [f64; 12],
+    /// Mean of heated rooms by the hour of the clock in each month, for the weather years.
+    house_by_step: [[f64; STEPS]; 12],
+}
+
+impl Rooms {
+    pub fn of(site: &Site, open: &OpenYear, progress: &Progress) -> Result<Self, Cancelled> {
+        // The ground lags behind and swings half as far as the year (our choice).
+        let ground = std::array::from_fn(|m| {
+            open.mean_air_c + 0.5 * (open.month_air_c[(m + 11) % 12] - open.mean_air_c)
+        });
+        let mut house_c: Vec<f32> = open
+            .hours
+            .iter()
+            .map(|h| {
+                if (6.5..22.5).contains(&h.clock_h) {
+                    HOUSE_DAY_C as f32
+                } else {
+                    HOUSE_NIGHT_C as f32
+                }
+            })
+            .collect();
+        let mut years = BTreeMap::new();
+        let (heated, unheated): (Vec<_>, Vec<_>) = site
+            .rooms
+            .iter()
+            .filter(|(_, r)| r.outline.len() >= 3)
+            .partition(|(_, r)| matches!(r.air, RoomAir::Heated { .. }));
+        for group in [heated, unheated] {
+            progress.check()?;
+            let made: Vec<(Id, RoomYear)> = group
+                .par_iter()
+                .map(|(id, room)| ((*id).clone(), run(site, id, room, open, &house_c, &ground)))
+                .collect();
+            if years.is_empty()
+                && !made.is_empty()
+                && matches!(group[0].1.air, RoomAir::Heated { .. })
+            {
+                for (h, house) in house_c.iter_mut().enumerate() {
+                    let sum: f64 = made.iter().map(|(_, y)| at(&y.air_c, h)).sum();
+                    *house = (sum / made.len() as f64) as f32;
+                }
+            }
+            years.extend(made);
+        }
+        let mut house_by_step = [[0.0; STEPS]; 12];
+        let mut counts = [[0.0_f64; STEPS]; 12];
+        for (h, c) in house_c.iter().enumerate() {
+            let (m, s) = (open.hours[h].month0, h % 24 * STEPS / 24);
+            house_by_step[m][s] += f64::from(*c);
+            counts[m][s] += 1.0;
+        }
+        for (sums, ns) in house_by_step.iter_mut().zip(&counts) {
+            for (sum, n) in sums.iter_mut().zip(ns) {
+                *sum /= n.max(1.0);
+            }
+        }
+        Ok(Self {
+            years,
+            ground,
+            house_by_step,
+        })
+    }
+
+    /// The weather years of one room. Each day's temperature runs between that day's minimum and maximum as the typical
+    /// month has it, the sun in step with the day's clearness; the room carries its warmth over from day to day, so
+    /// that long cold or hot spells tell.
+    pub fn days(&self, id: &Id, open: &OpenYear, years: &WeatherYears) -> RoomDays {
+        let Some(room) = self.years.get(id) else {
+            return RoomDays::default();
+        };
+        let count = years.years * DAYS;
+        if count == 0 || years.night_min_c.len() < count || years.day_max_c.len() < count {
+            return RoomDays::default();
+        }
+        let all: Vec<RoomDays> = (0..years.years)
+            .into_par_iter()
+            .map(|year| self.one_year(room, open, years, year))
+            .collect();
+        let mut joined = RoomDays::default();
+        for days in all {
+            joined.min_c.extend(days.min_c);
+            joined.out_at_min_c.extend(days.out_at_min_c);
+            joined.max_c.extend(days.max_c);
+        }
+        joined
+    }
+
+    fn one_year(
+        &self,
+        room: &RoomYear,
+        open: &OpenYear,
+        years: &WeatherYears,
+        year: usize,
+    ) -> RoomDays {
+        let mut days = RoomDays::default();
+        let first = years.at(year, 0);
+        let low = |d: usize| at(&years.night_min_c, first + d.min(DAYS - 1));
+        let high = |d: usize| at(&years.day_max_c, first + d.min(DAYS - 1));
+        let mut state = room
+            .model
+            .start(low(0), psychrometrics::vapour_kpa(low(0), 80.0));
+        let (mut night_low, mut night_out) = (f64::INFINITY, low(0));
+        // A fortnight of January to begin with settles the mass.
+        for turn in 0..DAYS + 14 {
+            let d = turn.saturating_sub(14);
+            let month0 = Day::new(d).month0();
+            let clearness = years
+                .clearness
+                .get(first + d)
+                .map_or(open.month_clearness[month0], |v| f64::from(*v));
+            let shape = &open.day_shape[month0];
+            let top = (0..24)
+                .max_by(|a, b| shape[*a].total_cmp(&shape[*b]))
+                .unwrap_or(14);
+            let mut highest = f64::NEG_INFINITY;
+            for step in 0..STEPS {
+                let hour = step * 24 / STEPS + 1;
+                let share = (shape[hour - 1] + shape[hour] + shape[hour + 1]) / 3.0;
+                // After the day's top the air runs down to the next morning's minimum.
+                let (from, to) = if hour > top {
+                    (low(d + 1), high(d))
+                } else {
+                    (low(d), high(d))
+                };
+                let out_c = from + (to - from) * share;
+                let typical = &open.hours[d * 24 + hour];
+                let now = RoomStep {
+                    hours: 24.0 / STEPS as f64,
+                    out_c,
+                    out_vapour_kpa: psychrometrics::saturation_kpa(low(d)) * 0.9,
+                    house_c: self.house_by_step[month0][step],
+                    ground_c: self.ground[month0],
+                    sun_w: room.sun_by_clearness[month0][step] * clearness,
+                    heater_w: room.heater_by_step[month0][step],
+                    supply_w_k: 0.0,
+                    supply_c: 0.0,
+                    cloud: sky_heat::cloud_from_clearness(clearness),
+                    month0,
+                    clock_h: typical.clock_h,
+                    sun_up: typical.sun_up,
+                    tray_kg_h: 0.0,
+                };
+                state = room.model.step(&state, &now);
+                if step < STEPS / 2 || step >= STEPS - 2 {
+                    // Steps from the evening on belong to the next morning's night.
+                    if step == STEPS - 2 {
+                        night_low = f64::INFINITY;
+                    }
+                    if state.air_c < night_low {
+                        (night_low, night_out) = (state.air_c, out_c);
+                    }
+                }
+                if step + 1 == STEPS / 2 && turn >= 14 {
+                    days.min_c.push(night_low as f32);
+                    days.out_at_min_c.push(night_out as f32);
+                }
+                highest = highest.max(state.air_c);
+            }
+            if turn >= 14 {
+                days.max_c.push(highest as f32);
+            }
+        }
+        days
+    }
+}
+
+fn run(
+    site: &Site,
+    id: &Id,
+    room: &Room,
+    open: &OpenYear,
+    house_c: &[f32],
+    ground: &[f64; 12],
+) -> RoomYear {
+    let shared = match room.air {
+        RoomAir::Unheated {
+            shared_with_house, ..
+        } => shared_with_house.clamp(0.0, 1.0),
+        RoomAir::Heated { .. } => 0.0,
+    };
+    let heated = matches!(room.air, RoomAir::Heated { .. });
+    let envelope = Envelope::of(site, id, room, shared);
+    let model = RoomModel::new(room, &envelope);
+    let sun_w = envelope.sun_w(site, open);
+    let heaters: Vec<_> = site.heaters.values().filter(|h| h.room == *id).collect();
+    let vents: Vec<&Vent> = site
+        .vents
+        .values()
+        .filter(|v| v.room == *id && v.kind == VentKind::Supply)
+        .collect();
+    let trays: Vec<_> = site
+        .trays
+        .values()
+        .filter(|t| t.room.as_ref() == Some(id))
+        .collect();
+    let mut state = model.start(open.hours[0].air_c, open.hours[0].vapour_kpa);
+    let mut year = RoomYear {
+        air_c: Vec::with_capacity(HOURS),
+        vapour_kpa: Vec::with_capacity(HOURS),
+        demand: Vec::with_capacity(HOURS),
+        heating: Vec::with_capacity(HOURS),
+        sun_w_m2: sun_w.iter().map(|w| w / envelope.floor_m2 as f32).collect(),
+        sun_by_clearness: by_clearness(&sun_w, open),
+        heater_by_step: [[0.0; STEPS]; 12],
+        model,
+    };
+    if !heated {
+        for (month0, steps) in year.heater_by_step.iter_mut().enumerate() {
+            for (step, watts) in steps.iter_mut().enumerate() {
+                let clock_h = (step as f64 + 0.5) * 24.0 / STEPS as f64;
+                *watts = heaters
+                    .iter()
+                    .filter(|x| x.runs.runs(month0, clock_h))
+                    .map(|x| x.output_w)
+                    .sum();
+            }
+        }
+    }
+    // The last weeks of the year lead into its first hour.
+    let lead = 21 * 24;
+    for k in 0..lead + HOURS {
+        let h = (k + HOURS - lead) % HOURS;
+        let hour = &open.hours[h];
+        let running: f64 = heaters
+            .iter()
+            .filter(|x| x.runs.runs(hour.month0, hour.clock_h))
+            .map(|x| x.output_w)
+            .sum();
+        let (supply_w_k, supply_c) = supplied(&vents, hour.month0, hour.clock_h);
+        let step = RoomStep {
+            hours: 1.0,
+            out_c: hour.air_c,
+            out_vapour_kpa: hour.vapour_kpa,
+            house_c: at(house_c, h),
+            ground_c: ground[hour.month0],
+            sun_w: at(&sun_w, h),
+            heater_w: if heated { 0.0 } else { running },
+            supply_w_k,
+            supply_c,
+            cloud: hour.cloud,
+            month0: hour.month0,
+            clock_h: hour.clock_h,
+            sun_up: hour.sun_up,
+            tray_kg_h: trays
+                .iter()
+                .filter(|t| t.months.has(hour.month0))
+                .map(|t| super::moisture::tray_kg_h(t.area_m2, state.air_c, state.vapour_kpa, 0.05))
+                .sum(),
+        };
+        state = year.model.step(&state, &step);
+        if k >= lead {
+            year.push(&state, heated, running);
+        }
+    }
+    year
+}
+
+impl RoomYear {
+    fn push(&mut self, state: &RoomState, heated: bool, running_w: f64) {
+        self.air_c.push(state.air_c as f32);
+        self.vapour_kpa.push(state.vapour_kpa as f32);
+        let demand = if !heated {
+            1.0
+        } else if running_w > 0.0 {
+            (state.heating_w / running_w).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        self.demand.push(demand as f32);
+        self.heating
+            .push(state.heating_w > 1.0 || (!heated && running_w > 0.0));
+    }
+}
+
+fn supplied(vents: &[&Vent], month0: usize, clock_h: f64) -> (f64, f64) {
+    let (mut w_k, mut heat) = (0.0, 0.0);
+    for vent in vents.iter().filter(|v| v.runs.runs(month0, clock_h)) {
+        let flow = AIR_HEAT_J_M3_K * vent.area_m2.max(0.0) * vent.speed_m_s.max(0.0);
+        w_k += flow;
+        heat += flow * vent.supply_c;
+    }
+    (w_k, if w_k > 0.0 { heat / w_k } else { 0.0 })
+}
+
+/// Warmth grows with height more where the heat comes in as hot air, K/m (our choice).
+pub(crate) fn stratification_k_m(site: &Site, id: &Id) -> f64 {
+    let main = site
+        .heaters
+        .values()
+        .filter(|h| h.room == *id)
+        .max_by(|a, b| a.output_w.total_cmp(&b.output_w));
+    match main.map(|h| h.kind) {
+        Some(HeaterKind::Stove | HeaterKind::FanHeater) => 1.5,
+        Some(HeaterKind::FloorHeating) => 0.2,
+        _ => 0.5,
+    }
+}
+
+fn by_clearness(sun_w: &[f32], open: &OpenYear) -> [[f64; STEPS]; 12] {
+    let mut sums = [[0.0; STEPS]; 12];
+    let mut hours = [0.0_f64; 12];
+    for (h, w) in sun_w.iter().enumerate() {
+        let m = open.hours[h].month0;
+        sums[m][h % 24 * STEPS / 24] += f64::from(*w);
+        hours[m] += 1.0;
+    }
+    for m in 0..12 {
+        let per_step = (hours[m] / STEPS as f64).max(1.0);
+        for sum in &mut sums[m] {
+            *sum /= per_step * open.month_clearness[m].max(0.05);
+        }
+    }
+    sums
+}
