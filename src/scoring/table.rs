@@ -1,5 +1,7 @@
 //! Scores of a whole collection, and what is asked of them.
 
+use std::sync::Arc;
+
 use rayon::prelude::*;
 use serde::Serialize;
 
@@ -14,8 +16,8 @@ use crate::{
 pub struct Scores {
     pub plants: Vec<Id>,
     pub spots: Vec<Id>,
-    /// Index `(plant * spots + spot) * 52 + week`.
-    pub all: Vec<Score>,
+    /// For each plant its scores, index `spot * 52 + week`; plants of one kind share them.
+    of_plant: Vec<Arc<[Score]>>,
 }
 
 /// Mean of some weeks.
@@ -72,7 +74,7 @@ impl Scores {
             })
             .collect();
         let unknown = SpotWeek::default();
-        let of_kind: Vec<Vec<Score>> = kinds
+        let of_kind: Vec<Arc<[Score]>> = kinds
             .par_iter()
             .map(|kind| {
                 spots
@@ -84,14 +86,13 @@ impl Scores {
                     .collect()
             })
             .collect();
-        let mut all = Vec::with_capacity(plants.len() * spots.len() * WEEKS);
-        for kind in kind_of {
-            all.extend(of_kind.get(kind).into_iter().flatten().cloned());
-        }
         Self {
             plants: plants.iter().map(|p| p.0.clone()).collect(),
             spots: spots.iter().map(|s| s.0.clone()).collect(),
-            all,
+            of_plant: kind_of
+                .into_iter()
+                .filter_map(|kind| of_kind.get(kind).cloned())
+                .collect(),
         }
     }
 
@@ -105,8 +106,7 @@ impl Scores {
     pub fn year(&self, plant: &Id, spot: &Id) -> Option<&[Score]> {
         let p = self.plants.binary_search(plant).ok()?;
         let s = self.spots.binary_search(spot).ok()?;
-        let first = (p * self.spots.len() + s) * WEEKS;
-        self.all.get(first..first + WEEKS)
+        self.of_plant.get(p)?.get(s * WEEKS..(s + 1) * WEEKS)
     }
 
     /// Mean of the weeks that are wanted.
@@ -229,5 +229,132 @@ impl Scores {
                 .then_with(|| a.spot.cmp(&b.spot))
         });
         places
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{air::AirWeek, needs::library};
+
+    /// A place whose nights and light stay the same all year.
+    fn steady(dli: f64, night_c: f64) -> Vec<SpotWeek> {
+        vec![
+            SpotWeek {
+                dli: Some(dli),
+                clear_peak_ppfd: Some(dli * 40.0),
+                air: Some(AirWeek {
+                    day_c: night_c + 9.0,
+                    max_c: night_c + 12.0,
+                    night_c,
+                    day_night_k: 12.0,
+                    rh_day_pct: 60.0,
+                    speed_m_s: 0.2,
+                    ..AirWeek::default()
+                }),
+                ..SpotWeek::default()
+            };
+            WEEKS
+        ]
+    }
+
+    fn collection(spots: &[(&str, Vec<SpotWeek>)]) -> Scores {
+        let kind = |id: &str| &**library::kinds().get(&Id::new(id)).unwrap();
+        // Out of order on purpose.
+        let plants = [
+            (Id::new("zygo"), kind("zygopetalum")),
+            (Id::new("cym-b"), kind("cymbidium-standard")),
+            (Id::new("bay"), kind("bay")),
+            (Id::new("cym-a"), kind("cymbidium-standard")),
+        ];
+        let spots: Vec<(Id, &[SpotWeek])> = spots
+            .iter()
+            .map(|(id, weeks)| (Id::new(id), weeks.as_slice()))
+            .collect();
+        Scores::of(&plants, Hemisphere::North, &spots)
+    }
+
+    #[test]
+    fn each_plant_finds_its_own_scores() {
+        let scores = collection(&[("porch", steady(14.0, 9.0)), ("hall", steady(0.5, 17.0))]);
+        assert_eq!(scores.plants.len(), 4);
+        assert!(scores.plants.is_sorted() && scores.spots.is_sorted());
+        for (plant, kind) in [
+            ("bay", "bay"),
+            ("cym-a", "cymbidium-standard"),
+            ("cym-b", "cymbidium-standard"),
+            ("zygo", "zygopetalum"),
+        ] {
+            let kind = library::kinds().get(&Id::new(kind)).unwrap();
+            for (spot, weeks) in [("porch", steady(14.0, 9.0)), ("hall", steady(0.5, 17.0))] {
+                for week in Week::all() {
+                    assert_eq!(
+                        scores.get(&Id::new(plant), &Id::new(spot), week),
+                        Some(&score(kind, Hemisphere::North, week, &weeks[week.index()]))
+                    );
+                }
+            }
+        }
+        assert_eq!(
+            scores.get(&Id::new("none"), &Id::new("hall"), Week::new(0)),
+            None
+        );
+    }
+
+    #[test]
+    fn means_count_each_week_once() {
+        let scores = collection(&[("porch", steady(14.0, 9.0))]);
+        let (plant, spot) = (Id::new("cym-a"), Id::new("porch"));
+        let stages = scores.by_stage(&plant, &spot);
+        assert_eq!(stages.iter().map(|(_, m)| m.weeks).sum::<usize>(), WEEKS);
+        let seasons = scores.by_season(&plant, &spot, Hemisphere::North);
+        assert_eq!(seasons.iter().map(|(_, m)| m.weeks).sum::<usize>(), WEEKS);
+        let year = scores.mean(&plant, &spot, |_, _| true);
+        let by_seasons: f64 = seasons
+            .iter()
+            .map(|(_, m)| m.points.unwrap() * m.weeks as f64)
+            .sum();
+        assert!((year.points.unwrap() * WEEKS as f64 - by_seasons).abs() < 1e-6);
+        assert!(year.least.unwrap() <= year.points.unwrap());
+    }
+
+    #[test]
+    fn unknown_spots_have_no_mean_and_are_never_best() {
+        let scores = collection(&[("blank", Vec::new()), ("porch", steady(14.0, 9.0))]);
+        let plant = Id::new("cym-a");
+        let blank = scores.mean(&plant, &Id::new("blank"), |_, _| true);
+        assert_eq!((blank.points, blank.unknown_weeks), (None, WEEKS));
+        for week in Week::all() {
+            assert_eq!(
+                scores.best_spot(&plant, week).unwrap().spot,
+                Id::new("porch")
+            );
+        }
+        let best = scores.best_spot_in_stage(&plant, StageName::Bud).unwrap();
+        assert_eq!(best.spot, Id::new("porch"));
+        assert_eq!(
+            scores.best_spot_in_stage(&plant, StageName::AfterBloom),
+            None
+        );
+    }
+
+    #[test]
+    fn bloom_places_are_ranked_with_reasons() {
+        let mut one_hot_week = steady(8.0, 9.0);
+        one_hot_week[50] = steady(8.0, 21.0).remove(50);
+        let scores = collection(&[
+            ("cool-porch", steady(8.0, 9.0)),
+            ("hall", steady(0.8, 17.0)),
+            ("party-room", one_hot_week),
+            ("bench", steady(8.0, 9.0)),
+        ]);
+        let places = scores.bloom_places(&Id::new("cym-a"), |spot| spot.as_str() != "bench");
+        let order: Vec<&str> = places.iter().map(|p| p.spot.as_str()).collect();
+        assert_eq!(order, ["cool-porch", "party-room", "hall"]);
+        assert_eq!(places[1].worst_week, Week::new(50));
+        assert!(places[1].reason.starts_with("nights too warm: 21.0 °C"));
+        assert!(places[1].points > places[1].worst + 20.0);
+        // Bay is grown for its leaves.
+        assert!(scores.bloom_places(&Id::new("bay"), |_| true).is_empty());
     }
 }
