@@ -1,5 +1,10 @@
 //! What each kind of plant wants at each stage of its year, with the source of every figure.
 //! The kinds of the library are RON assets compiled in; a site can carry kinds of its own.
+//!
+//! A band is held against a weekly mean, not against single hours. Its source is that of the ideal corners; where
+//! the source names no harm, the outer corners are our estimate. An outer corner that nothing can reach (115 %
+//! humidity) says that there is no harm on that side. Single frosts and hot hours are the business of
+//! [`kind::Damage`].
 
 pub mod check;
 pub mod figure;

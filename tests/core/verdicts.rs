@@ -629,7 +629,7 @@ fn sun_lovers_and_shade_lovers() {
             id,
             (7, 15),
             &room,
-            "Torres & Lopez, Purdue Extension HO-238-W",
+            "from memory, after the light classes of Torres & Lopez, Purdue Extension HO-238-W",
         );
         prefers(id, (7, 15), &room, &open, PRACTICE);
     }
