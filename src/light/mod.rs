@@ -1,16 +1,20 @@
 //! Light at a spot through the year. Input: the drawing, the sun, the sky. Output: PPFD by the hour, and how it
 //! came there. Knows nothing of plants: what is enough light is said in `scoring`.
 
+mod dome;
+mod enclosed;
+mod flow;
+mod glass;
+mod hours;
 pub mod map;
+mod readings;
+mod room;
 pub mod scene;
+mod sight;
+mod sun_path;
+mod year;
 
-use crate::{
-    base::{Cancelled, Id, Progress, calendar::WEEKS},
-    climate::TypicalYear,
-    site::{Place, Site, Spot},
-    sky::SkyYear,
-    sun::SunTable,
-};
+use crate::{climate::TypicalYear, site::Place, sky::SkyYear, sun::SunTable};
 pub use scene::Scene;
 
 /// Light at a spot, typical year, on a horizontal plane at leaf height unless said otherwise.
@@ -33,7 +37,8 @@ pub struct SpotLight {
     pub dli: Vec<f32>,
     /// Highest 10-minute PPFD of a clear day in the middle of each of 52 weeks.
     pub clear_peak_ppfd: Vec<f32>,
-    /// Hours of direct sun on a clear day in the middle of each of 52 weeks.
+    /// Hours of direct sun on a clear day in the middle of each of 52 weeks. Sun through leaves, cloth or glass
+    /// counts in full where at least half of it comes through, else in proportion.
     pub clear_sun_h: Vec<f32>,
     /// Factors of the geometry for each month (leaves, cloth and coverings change).
     pub factors: Vec<LightFactors>,
@@ -120,37 +125,5 @@ pub struct LightInputs<'a> {
     pub turbidity_linke: [f64; 12],
 }
 
-/// Light at each given spot through the typical year, in the order of `spots`. Works on all cores.
-///
-/// # Errors
-/// [`Cancelled`].
-pub fn spots_year(
-    inputs: &LightInputs<'_>,
-    site: &Site,
-    spots: &[(&Id, &Spot)],
-    progress: &Progress,
-) -> Result<Vec<SpotLight>, Cancelled> {
-    let _ = (inputs, site);
-    progress.check()?;
-    Ok(spots
-        .iter()
-        .map(|_| SpotLight {
-            clear_peak_ppfd: vec![0.0; WEEKS],
-            ..SpotLight::default()
-        })
-        .collect())
-}
-
-/// Light at one spot for `days` days from `first_day` (0..365) under a chosen sky, hour by hour; readings count.
-#[must_use]
-pub fn spot_hours(
-    inputs: &LightInputs<'_>,
-    site: &Site,
-    spot: &Spot,
-    first_day: usize,
-    days: usize,
-    sky: SkyChoice,
-) -> Vec<LightHour> {
-    let _ = (inputs, site, spot, first_day, days, sky);
-    Vec::new()
-}
+pub use hours::spot_hours;
+pub use year::spots_year;

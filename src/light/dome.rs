@@ -1,0 +1,144 @@
+//! Rays spread over the sky's patches.
+
+use std::f64::consts::TAU;
+
+use glam::Vec3;
+
+use crate::sky::Patch;
+
+/// Patches by rows of equal elevation, found from their middles and solid angles.
+#[derive(Clone, Debug, Default)]
+pub struct Dome {
+    rows: Vec<Row>,
+    pub patches: usize,
+}
+
+#[derive(Clone, Debug)]
+struct Row {
+    sin_low: f64,
+    sin_high: f64,
+    /// Azimuth at which the first patch begins, and the width of each.
+    first: f64,
+    width: f64,
+    /// In the order of azimuth.
+    patches: Vec<u16>,
+    /// Cosine-weighted solid angle that the sky gives each patch.
+    level_sr: f64,
+}
+
+/// A ray that stands for part of the sky.
+#[derive(Clone, Copy, Debug)]
+pub struct DomeRay {
+    pub dir: Vec3,
+    pub patch: u16,
+    /// Solid angle it stands for.
+    pub sr: f32,
+}
+
+impl Dome {
+    pub fn of(patches: &[Patch]) -> Self {
+        let azimuth = |p: &Patch| p.direction.x.atan2(p.direction.y).rem_euclid(TAU);
+        let mut order: Vec<usize> = (0..patches.len()).collect();
+        order.sort_by(|a, b| {
+            let (p, q) = (&patches[*a], &patches[*b]);
+            // Rounded, so that the patches of a row aren't told apart by their last bits.
+            let level = |p: &Patch| (p.direction.z * 1e5).round() as i64;
+            level(p)
+                .cmp(&level(q))
+                .then(azimuth(p).total_cmp(&azimuth(q)))
+        });
+        let mut rows: Vec<Row> = Vec::new();
+        let mut low = 0.0;
+        let mut rest = order.as_slice();
+        while let Some(first) = rest.first() {
+            let z = patches[*first].direction.z;
+            let n = rest
+                .iter()
+                .take_while(|i| (patches[**i].direction.z - z).abs() < 2e-5)
+                .count();
+            let (row, after) = rest.split_at(n);
+            let sr: f64 = row.iter().map(|i| patches[*i].solid_angle_sr).sum();
+            let high = if after.is_empty() {
+                1.0
+            } else {
+                (low + sr / TAU).min(1.0)
+            };
+            let width = TAU / n as f64;
+            rows.push(Row {
+                sin_low: low,
+                sin_high: high,
+                first: azimuth(&patches[*first]) - width / 2.0,
+                width,
+                patches: row.iter().map(|i| *i as u16).collect(),
+                level_sr: z * patches[*first].solid_angle_sr,
+            });
+            low = high;
+            rest = after;
+        }
+        Self {
+            rows,
+            patches: patches.len(),
+        }
+    }
+
+    /// The patch in which a direction above the horizon lies.
+    pub fn patch_of(&self, dir: Vec3) -> Option<usize> {
+        let z = f64::from(dir.z);
+        let k = self.rows.partition_point(|r| r.sin_high <= z);
+        let row = self.rows.get(k.min(self.rows.len().checked_sub(1)?))?;
+        let azimuth = f64::from(dir.x).atan2(f64::from(dir.y));
+        let i = ((azimuth - row.first).rem_euclid(TAU) / row.width) as usize;
+        row.patches
+            .get(i.min(row.patches.len() - 1))
+            .map(|p| usize::from(*p))
+    }
+
+    /// `side`² jittered rays in each patch, patch by patch; the same on every call. Their solid angles are such
+    /// that an open level place gets exactly what the sky says it gets.
+    pub fn rays(&self, side: usize) -> Vec<DomeRay> {
+        let mut rays: Vec<DomeRay> = Vec::with_capacity(self.patches * side * side);
+        let mut noise = Noise(0x5eed);
+        let n = side as f64;
+        for row in &self.rows {
+            let sr = row.width * (row.sin_high - row.sin_low) / (n * n);
+            for (i, patch) in row.patches.iter().enumerate() {
+                let begin = rays.len();
+                for a in 0..side {
+                    for b in 0..side {
+                        let along = i as f64 + (a as f64 + noise.next()) / n;
+                        let up = (b as f64 + noise.next()) / n;
+                        let azimuth = row.first + row.width * along;
+                        let sin = row.sin_low + (row.sin_high - row.sin_low) * up;
+                        let cos = (1.0 - sin * sin).max(0.0).sqrt();
+                        rays.push(DomeRay {
+                            dir: Vec3::new(
+                                (azimuth.sin() * cos) as f32,
+                                (azimuth.cos() * cos) as f32,
+                                sin as f32,
+                            ),
+                            patch: *patch,
+                            sr: sr as f32,
+                        });
+                    }
+                }
+                let level: f64 = rays[begin..].iter().map(|r| f64::from(r.dir.z * r.sr)).sum();
+                let scale = (row.level_sr / level.max(1e-12)) as f32;
+                rays[begin..].iter_mut().for_each(|r| r.sr *= scale);
+            }
+        }
+        rays
+    }
+}
+
+/// Evenly spread numbers in 0..1, the same on every machine (splitmix64).
+pub struct Noise(pub u64);
+
+impl Noise {
+    pub fn next(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        ((z ^ (z >> 31)) >> 11) as f64 / (1_u64 << 53) as f64
+    }
+}

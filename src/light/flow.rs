@@ -1,0 +1,408 @@
+//! What a place gets of each source of light, as factors that hold for every hour: one for each patch of the sky,
+//! one for the sun at each place of its yearly path. Surfaces outside throw light on as cells with flows of their
+//! own.
+
+use std::{
+    collections::BTreeMap,
+    f32::consts::PI,
+    sync::{Arc, Mutex, PoisonError},
+};
+
+use glam::Vec3;
+
+use super::{
+    dome::{Dome, DomeRay, Noise},
+    scene::{Hit, NO_OWN, Own, Ray, Scene, Shares, towards},
+};
+use crate::{
+    base::calendar::{Day, MONTH_STARTS},
+    sky::Patch,
+    sun::SunTable,
+};
+
+/// Places of the sun for reflected light: the middles of 24 half months, 24 hours each.
+pub const SUNS: usize = 24 * 24;
+
+/// Factors by source. Irradiance is `Σ sky · radiance + beam · (beam square to the sun)`.
+#[derive(Clone, Debug, Default)]
+pub struct Flow {
+    /// `state * patches + patch`, sr.
+    pub sky: Vec<f32>,
+    /// `half month * 24 + hour`, without unit.
+    pub beam: Vec<f32>,
+}
+
+impl Flow {
+    pub fn none(works: &Works<'_>) -> Self {
+        Self {
+            sky: vec![0.0; works.scene.states * works.dome.patches],
+            beam: vec![0.0; SUNS],
+        }
+    }
+
+    pub fn add(&mut self, other: &Self, by: f32) {
+        for (a, b) in self.sky.iter_mut().zip(&other.sky) {
+            *a += b * by;
+        }
+        for (a, b) in self.beam.iter_mut().zip(&other.beam) {
+            *a += b * by;
+        }
+    }
+
+    /// Adds with a weight for each state.
+    pub fn add_by_state(&mut self, works: &Works<'_>, other: &Self, by: &Shares) {
+        let n = works.dome.patches.max(1);
+        for ((a, b), by) in self.sky.chunks_mut(n).zip(other.sky.chunks(n)).zip(by) {
+            for (a, b) in a.iter_mut().zip(b) {
+                *a += b * by;
+            }
+        }
+        for (k, (a, b)) in self.beam.iter_mut().zip(&other.beam).enumerate() {
+            *a += b * by[works.state_of_sun(k)];
+        }
+    }
+
+    pub fn state<'a>(&'a self, works: &Works<'_>, state: usize) -> &'a [f32] {
+        let n = works.dome.patches;
+        self.sky.get(state * n..(state + 1) * n).unwrap_or_default()
+    }
+}
+
+pub fn dot(a: &[f32], b: &[f32]) -> f32 {
+    let mut sums = [0.0_f32; 8];
+    let (mut x, mut y) = (a.chunks_exact(8), b.chunks_exact(8));
+    for (p, q) in (&mut x).zip(&mut y) {
+        for k in 0..8 {
+            sums[k] += p[k] * q[k];
+        }
+    }
+    let rest: f32 = x.remainder().iter().zip(y.remainder()).map(|(p, q)| p * q).sum();
+    sums.iter().sum::<f32>() + rest
+}
+
+/// A piece of a surface outside that throws light on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Cell {
+    Ground { level: i8, x: i32, y: i32 },
+    Face { solid: u32, face: u16, level: i8, u: i32, v: i32 },
+    Cloth { soft: u32, x: i32, y: i32 },
+}
+
+/// Cells of cloth, m.
+const CLOTH_CELL_M: f32 = 1.0;
+/// Rays by which a wall looks for the light that the ground throws at it.
+const GROUND_RAYS: usize = 24;
+
+/// All that is shared between places of one scene: rays, places of the sun, cells already worked out.
+pub struct Works<'a> {
+    pub scene: &'a Scene,
+    pub dome: Dome,
+    /// 16, 4 and 1 rays in each patch.
+    pub fine: Vec<DomeRay>,
+    pub middling: Vec<DomeRay>,
+    pub coarse: Vec<DomeRay>,
+    pub suns: Vec<Option<Vec3>>,
+    /// Relative radiance of the CIE overcast sky by patch; an open level place gets 1.
+    pub overcast: Vec<f32>,
+    cells: Mutex<BTreeMap<Cell, Arc<Flow>>>,
+}
+
+impl<'a> Works<'a> {
+    pub fn new(scene: &'a Scene, sun: &SunTable, patches: &[Patch]) -> Self {
+        let dome = Dome::of(patches);
+        let suns = (0..SUNS)
+            .map(|k| {
+                let (month, second) = (k / 48, k / 24 % 2 == 1);
+                let (first, next) = (MONTH_STARTS[month], MONTH_STARTS[month + 1]);
+                let day = first + (next - first) * if second { 3 } else { 1 } / 4;
+                let hour = day * 24 + k % 24;
+                let up = *sun.up_share.get(hour)? > 0.0;
+                let (azimuth, elevation) = (*sun.azimuth_rad.get(hour)?, *sun.elevation_rad.get(hour)?);
+                (up && elevation > 0.0).then(|| towards(azimuth.into(), elevation.into()))
+            })
+            .collect();
+        Self {
+            scene,
+            fine: dome.rays(4),
+            middling: dome.rays(2),
+            coarse: dome.rays(1),
+            overcast: overcast(patches),
+            dome,
+            suns,
+            cells: Mutex::default(),
+        }
+    }
+
+    pub fn state_of_sun(&self, k: usize) -> usize {
+        self.scene.state_of_month[k / 48 % 12].into()
+    }
+
+    /// Which place of the sun stands for an hour of the year.
+    pub fn sun_of_hour(hour: usize) -> usize {
+        let day = Day::new(hour / 24);
+        let month = day.month0();
+        let length = MONTH_STARTS[month + 1] - MONTH_STARTS[month];
+        let second = (day.index() - MONTH_STARTS[month]) * 2 >= length;
+        (month * 2 + usize::from(second)) * 24 + hour % 24
+    }
+
+    /// Light thrown on by a cell, W/m² of its surface.
+    pub fn exitance(&self, cell: Cell) -> Arc<Flow> {
+        if let Some(flow) = self.locked().get(&cell) {
+            return Arc::clone(flow);
+        }
+        let flow = Arc::new(self.work_out(cell));
+        self.locked().insert(cell, Arc::clone(&flow));
+        flow
+    }
+
+    fn locked(&self) -> std::sync::MutexGuard<'_, BTreeMap<Cell, Arc<Flow>>> {
+        self.cells.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn work_out(&self, cell: Cell) -> Flow {
+        let mut flow = Flow::none(self);
+        match cell {
+            Cell::Ground { level, x, y } => {
+                let size = size(level);
+                let at = |dx: f32, dy: f32| {
+                    Vec3::new((x as f32 + dx) * size, (y as f32 + dy) * size, 0.01)
+                };
+                let p = open_place(self.scene, at, |_| true);
+                flow.add(&self.irradiance(p, Vec3::Z), self.scene.ground_reflectance(p));
+            }
+            Cell::Face {
+                solid,
+                face,
+                level,
+                u,
+                v,
+            } => {
+                let Some((body, face)) = self
+                    .scene
+                    .solids
+                    .get(solid as usize)
+                    .and_then(|s| Some((s, s.faces.get(usize::from(face))?)))
+                else {
+                    return flow;
+                };
+                let size = size(level);
+                let (du, dv) = frame(face.normal);
+                let at = |a: f32, b: f32| {
+                    du * ((u as f32 + a) * size)
+                        + dv * ((v as f32 + b) * size)
+                        + face.normal * (face.offset + 0.01)
+                };
+                let p = open_place(self.scene, at, |p| body.holds(p - face.normal * 0.02));
+                let mut light = self.irradiance(p, face.normal);
+                self.add_ground(&mut light, p, face.normal);
+                flow.add(&light, body.reflectance);
+            }
+            Cell::Cloth { soft, x, y } => {
+                let Some(body) = self.scene.softs.get(soft as usize) else {
+                    return flow;
+                };
+                let p = Vec3::new(
+                    (x as f32 + 0.5) * CLOTH_CELL_M,
+                    (y as f32 + 0.5) * CLOTH_CELL_M,
+                    body.bounds.hi.z + 0.01,
+                );
+                flow.add(&self.irradiance(p, Vec3::Z), body.scatters);
+            }
+        }
+        flow
+    }
+
+    /// Light straight from sky and sun on a surface.
+    fn irradiance(&self, p: Vec3, normal: Vec3) -> Flow {
+        let mut flow = Flow::none(self);
+        let n = self.dome.patches;
+        for r in &self.coarse {
+            let cos = r.dir.dot(normal);
+            if cos <= 0.0 {
+                continue;
+            }
+            let ray = Ray::new(p, r.dir);
+            if self.scene.blocked(&ray, &NO_OWN) {
+                continue;
+            }
+            let mut shares = [1.0; 12];
+            self.scene
+                .soften(&ray, &NO_OWN, f32::INFINITY, &mut shares, |_| ());
+            for (state, share) in shares.iter().enumerate().take(self.scene.states) {
+                flow.sky[state * n + usize::from(r.patch)] += share * cos * r.sr;
+            }
+        }
+        for (k, sun) in self.suns.iter().enumerate() {
+            let Some(dir) = *sun else { continue };
+            let cos = dir.dot(normal);
+            if cos > 0.0 {
+                let ray = Ray::new(p, dir);
+                flow.beam[k] = cos * self.scene.beam_share(&ray, &NO_OWN, self.state_of_sun(k));
+            }
+        }
+        flow
+    }
+
+    /// Light that the ground throws at a wall or ceiling.
+    fn add_ground(&self, light: &mut Flow, p: Vec3, normal: Vec3) {
+        let (u, v) = frame(normal);
+        let mut noise = Noise(0xb0a7);
+        let mut found: BTreeMap<Cell, f32> = BTreeMap::new();
+        for k in 0..GROUND_RAYS {
+            // Spread evenly in the cosine-weighted hemisphere (golden angle).
+            let sin2 = (k as f64 + noise.next()) / GROUND_RAYS as f64;
+            let (sin, turn) = (sin2.sqrt() as f32, k as f32 * 2.399_963);
+            let dir = u * (turn.cos() * sin)
+                + v * (turn.sin() * sin)
+                + normal * ((1.0 - sin2) as f32).max(0.0).sqrt();
+            if dir.z >= -1e-4 || p.z <= 0.0 {
+                continue;
+            }
+            let ray = Ray::new(p, dir);
+            let reach = -p.z / dir.z;
+            if self
+                .scene
+                .nearest(&ray, &NO_OWN)
+                .is_some_and(|h| h.at < reach)
+            {
+                continue;
+            }
+            *found.entry(ground_cell(p + dir * reach, reach)).or_default() +=
+                1.0 / GROUND_RAYS as f32;
+        }
+        for (cell, weight) in found {
+            light.add(&self.exitance(cell), weight);
+        }
+    }
+
+    /// Looks along a ray: calls `sky` with the shares if it ends in the sky, `cell` with each surface that
+    /// throws light towards the start and the shares up to it.
+    pub fn look(
+        &self,
+        ray: &Ray,
+        own: &Own,
+        mut sky: impl FnMut(&Shares),
+        mut cell: impl FnMut(Cell, &Shares),
+    ) {
+        let hit = self.scene.nearest(ray, own);
+        let to_ground = if ray.dir.z < -1e-4 && ray.from.z > 0.0 {
+            -ray.from.z / ray.dir.z
+        } else {
+            f32::INFINITY
+        };
+        let reach = hit.map_or(f32::INFINITY, |h| h.at).min(to_ground);
+        let mut shares = [1.0; 12];
+        self.scene.soften(ray, own, reach, &mut shares, |pass| {
+            // Only what the cloth throws down is counted, hence only from below.
+            if ray.dir.z > 0.0 {
+                let p = ray.from + ray.dir * pass.at;
+                let c = Cell::Cloth {
+                    soft: pass.soft,
+                    x: (p.x / CLOTH_CELL_M).floor() as i32,
+                    y: (p.y / CLOTH_CELL_M).floor() as i32,
+                };
+                cell(c, &pass.before);
+            }
+        });
+        match hit {
+            Some(h) if h.at < to_ground => {
+                if let Some(c) = self.face_cell(ray, h) {
+                    cell(c, &shares);
+                }
+            }
+            _ if to_ground.is_finite() => {
+                cell(ground_cell(ray.from + ray.dir * to_ground, to_ground), &shares);
+            }
+            _ if ray.dir.z > 0.0 => sky(&shares),
+            _ => {}
+        }
+    }
+
+    fn face_cell(&self, ray: &Ray, hit: Hit) -> Option<Cell> {
+        let face = self
+            .scene
+            .solids
+            .get(hit.solid as usize)?
+            .faces
+            .get(usize::from(hit.face))?;
+        if hit.at <= 0.0 {
+            return None;
+        }
+        let p = ray.from + ray.dir * hit.at;
+        let level = level(hit.at);
+        let (u, v) = frame(face.normal);
+        Some(Cell::Face {
+            solid: hit.solid,
+            face: hit.face,
+            level,
+            u: (p.dot(u) / size(level)).floor() as i32,
+            v: (p.dot(v) / size(level)).floor() as i32,
+        })
+    }
+}
+
+/// Shares of `1 / π` let a uniform surface of exitance 1 give irradiance 1 all round.
+pub const PER_EXITANCE: f32 = 1.0 / PI;
+
+fn ground_cell(p: Vec3, distance: f32) -> Cell {
+    let level = level(distance);
+    Cell::Ground {
+        level,
+        x: (p.x / size(level)).floor() as i32,
+        y: (p.y / size(level)).floor() as i32,
+    }
+}
+
+/// Cells are about a quarter as large as they are far, 0.5 to 16 m.
+fn level(distance: f32) -> i8 {
+    (0.25 * distance).max(0.5).log2().ceil().clamp(-1.0, 4.0) as i8
+}
+
+fn size(level: i8) -> f32 {
+    f32::from(level).exp2()
+}
+
+/// Two unit vectors along a face: the first level.
+pub fn frame(normal: Vec3) -> (Vec3, Vec3) {
+    let u = Vec3::Z.cross(normal).normalize_or(Vec3::X);
+    (u, normal.cross(u))
+}
+
+/// The middle of a cell, or a place near it that lies open.
+fn open_place(
+    scene: &Scene,
+    at: impl Fn(f32, f32) -> Vec3,
+    fits: impl Fn(Vec3) -> bool,
+) -> Vec3 {
+    [
+        (0.5, 0.5),
+        (0.25, 0.25),
+        (0.75, 0.75),
+        (0.25, 0.75),
+        (0.75, 0.25),
+        (0.1, 0.5),
+        (0.9, 0.5),
+        (0.5, 0.1),
+        (0.5, 0.9),
+    ]
+    .into_iter()
+    .map(|(a, b)| at(a, b))
+    .find(|p| fits(*p) && !scene.buried(*p))
+    .unwrap_or_else(|| at(0.5, 0.5))
+}
+
+/// Moon & Spencer's overcast sky as in CIE S 011: (1 + 2 sin elevation) / 3 of the zenith.
+fn overcast(patches: &[Patch]) -> Vec<f32> {
+    let mut l: Vec<f64> = patches
+        .iter()
+        .map(|p| 1.0 + 2.0 * p.direction.z)
+        .collect();
+    let sum: f64 = l
+        .iter()
+        .zip(patches)
+        .map(|(l, p)| l * p.direction.z * p.solid_angle_sr)
+        .sum();
+    l.iter_mut().for_each(|l| *l /= sum.max(1e-9));
+    l.into_iter().map(|l| l as f32).collect()
+}

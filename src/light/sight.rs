@@ -1,0 +1,282 @@
+//! All that a spot gets of each source of light, outdoors or through the panes of its room.
+
+use std::{collections::BTreeMap, f32::consts::FRAC_1_PI};
+
+use glam::{Vec2, Vec3};
+
+use super::{
+    enclosed::{RoomLight, add},
+    flow::{Cell, Flow, PER_EXITANCE, Works, dot},
+    room::{BEHIND_PLANTS_M, Enclosure, Pane},
+    scene::{NO_OWN, Ray, Scene, Shares},
+};
+
+/// Receptors: the level plane, and an upright cylinder (its mean over all sides).
+pub const RECEPTORS: usize = 2;
+/// Upright faces that are compared to tell how one-sided the light is.
+pub const FACES: usize = 16;
+
+/// Weight of light from a direction on each receptor, 1 square on.
+pub fn weights(dir: Vec3) -> [f32; RECEPTORS] {
+    [
+        dir.z.max(0.0),
+        (1.0 - dir.z * dir.z).max(0.0).sqrt() * FRAC_1_PI,
+    ]
+}
+
+/// Light that comes by one set of panes, or in the open.
+pub struct Group {
+    /// Panes of the room; none outdoors.
+    pub panes: Vec<usize>,
+    /// Straight from the sky.
+    pub sky: [Flow; RECEPTORS],
+    /// Thrown back outside.
+    pub outside: [Flow; RECEPTORS],
+    /// Thrown back or scattered inside.
+    pub inside: [Flow; RECEPTORS],
+    /// In place of all three, for what a covering scatters.
+    pub scattered: [Flow; RECEPTORS],
+    /// Overcast light on upright faces, by state.
+    pub faces: Vec<[f32; FACES]>,
+}
+
+pub struct Sight {
+    pub groups: Vec<Group>,
+    /// Share of the dome seen, by state: by solid angle, and weighted with the cosine.
+    pub plain: Shares,
+    pub cosine: Shares,
+}
+
+impl Group {
+    fn new(works: &Works<'_>, panes: Vec<usize>) -> Self {
+        let none = || std::array::from_fn(|_| Flow::none(works));
+        Self {
+            panes,
+            sky: none(),
+            outside: none(),
+            inside: none(),
+            scattered: none(),
+            faces: vec![[0.0; FACES]; works.scene.states],
+        }
+    }
+}
+
+/// A cell as one place sees it.
+#[derive(Default)]
+struct Seen {
+    /// Weights on the receptors, and by solid angle alone.
+    sums: [Shares; RECEPTORS + 1],
+    /// Weights on the upright faces with nothing between.
+    faces: [f32; FACES],
+    whole: f32,
+}
+
+/// Gathers what rays from one place meet.
+struct Gatherer<'w, 'a> {
+    works: &'w Works<'a>,
+    cells: BTreeMap<Cell, Seen>,
+}
+
+impl Gatherer<'_, '_> {
+    /// Adds a ray that stands for `sr` of solid angle, weakened by `share`.
+    fn ray(&mut self, sight: &mut Sight, group: &mut Group, ray: &Ray, own: &super::scene::Own, sr: f32, share: f32) {
+        let works = self.works;
+        let (states, n) = (works.scene.states, works.dome.patches);
+        let w = weights(ray.dir);
+        let cells = &mut self.cells;
+        works.look(
+            ray,
+            own,
+            |shares| {
+                let Some(patch) = works.dome.patch_of(ray.dir) else {
+                    return;
+                };
+                let overcast = works.overcast.get(patch).copied().unwrap_or(0.0);
+                for state in 0..states {
+                    let t = shares[state] * share * sr;
+                    for (flow, w) in group.sky.iter_mut().zip(w) {
+                        flow.sky[state * n + patch] += t * w;
+                    }
+                    sight.plain[state] += t * FRAC_1_PI / 2.0;
+                    sight.cosine[state] += t * w[0] * FRAC_1_PI;
+                    on_faces(&mut group.faces[state], ray.dir, t * overcast);
+                }
+            },
+            |cell, shares| {
+                let seen = cells.entry(cell).or_default();
+                let by = share * sr * PER_EXITANCE;
+                for (sum, w) in seen.sums.iter_mut().zip([w[0], w[1], 1.0]) {
+                    add(sum, shares, by * w);
+                }
+                on_faces(&mut seen.faces, ray.dir, by);
+                seen.whole += by;
+            },
+        );
+    }
+
+    fn finish(self, group: &mut Group) {
+        let works = self.works;
+        for (cell, seen) in self.cells {
+            let flow = works.exitance(cell);
+            for (out, by) in group.outside.iter_mut().zip(&seen.sums) {
+                out.add_by_state(works, &flow, by);
+            }
+            for (state, faces) in group.faces.iter_mut().enumerate() {
+                let shine = dot(flow.state(works, state), &works.overcast);
+                let share = seen.sums[RECEPTORS][state] / seen.whole.max(1e-12);
+                for (face, w) in faces.iter_mut().zip(seen.faces) {
+                    *face += w * share * shine;
+                }
+            }
+        }
+    }
+}
+
+fn on_faces(faces: &mut [f32; FACES], dir: Vec3, light: f32) {
+    for (k, face) in faces.iter_mut().enumerate() {
+        let (sin, cos) = (k as f32 / FACES as f32 * std::f32::consts::TAU).sin_cos();
+        *face += light * (dir.x * sin + dir.y * cos).max(0.0);
+    }
+}
+
+fn blank() -> Sight {
+    Sight {
+        groups: Vec::new(),
+        plain: [0.0; 12],
+        cosine: [0.0; 12],
+    }
+}
+
+/// What a place in the open gets.
+pub fn outdoors(works: &Works<'_>, at: Vec3) -> Sight {
+    let mut sight = blank();
+    let mut group = Group::new(works, Vec::new());
+    let mut gatherer = Gatherer {
+        works,
+        cells: BTreeMap::new(),
+    };
+    for r in &works.fine {
+        gatherer.ray(&mut sight, &mut group, &Ray::new(at, r.dir), &NO_OWN, r.sr, 1.0);
+    }
+    for r in &works.coarse {
+        let down = Vec3::new(r.dir.x, r.dir.y, -r.dir.z);
+        gatherer.ray(&mut sight, &mut group, &Ray::new(at, down), &NO_OWN, r.sr, 1.0);
+    }
+    gatherer.finish(&mut group);
+    sight.groups.push(group);
+    sight
+}
+
+/// What a place in a room gets.
+pub fn indoors(works: &Works<'_>, light: &RoomLight, at: Vec3) -> Sight {
+    let mut sight = blank();
+    let room = &*light.room;
+    let adjoints: [Vec<f32>; RECEPTORS] =
+        std::array::from_fn(|k| light.adjoint(at, |dir| weights(dir)[k]));
+    // Panes with nothing ever drawn over them act as one.
+    let bare: Vec<usize> = (0..room.panes.len())
+        .filter(|k| room.panes[*k].coverings.is_empty())
+        .collect();
+    let mut sets: Vec<Vec<usize>> = (0..room.panes.len())
+        .filter(|k| !bare.contains(k))
+        .map(|k| vec![k])
+        .collect();
+    if !bare.is_empty() {
+        sets.push(bare);
+    }
+    for set in sets {
+        let mut group = Group::new(works, set);
+        for k in group.panes.clone() {
+            through(works, light, k, at, &adjoints, &mut sight, &mut group);
+        }
+        sight.groups.push(group);
+    }
+    sight
+}
+
+fn through(
+    works: &Works<'_>,
+    light: &RoomLight,
+    k: usize,
+    at: Vec3,
+    adjoints: &[Vec<f32>; RECEPTORS],
+    sight: &mut Sight,
+    group: &mut Group,
+) {
+    let room = &*light.room;
+    let pane = &room.panes[k];
+    let mut gatherer = Gatherer {
+        works,
+        cells: BTreeMap::new(),
+    };
+    let mut opening = [0.0; RECEPTORS];
+    let glass = pane.corner + pane.normal * pane.reveal;
+    let mut pieces = vec![(Vec2::ZERO, pane.size)];
+    let largest = (pane.size.min_element() / 6.0).max(0.02);
+    while let Some((low, size)) = pieces.pop() {
+        let mid = low + size / 2.0;
+        let to = glass + pane.u * mid.x + pane.v * mid.y - at;
+        let distance = to.length();
+        let limit = (0.08 * distance).clamp(0.004, largest);
+        if size.max_element() > limit {
+            let half = if size.x > size.y {
+                Vec2::new(size.x / 2.0, size.y)
+            } else {
+                Vec2::new(size.x, size.y / 2.0)
+            };
+            let shift = if size.x > size.y {
+                Vec2::new(half.x, 0.0)
+            } else {
+                Vec2::new(0.0, half.y)
+            };
+            pieces.push((low, half));
+            pieces.push((low + shift, half));
+            continue;
+        }
+        let dir = to / distance.max(1e-6);
+        let Some(way) = pane.way_out(at, dir) else {
+            continue;
+        };
+        if !room.reaches(at, pane, &way) {
+            continue;
+        }
+        let sr = way.cos * size.x * size.y / (distance * distance).max(1e-6);
+        for (o, w) in opening.iter_mut().zip(weights(dir)) {
+            *o += w * sr * FRAC_1_PI;
+        }
+        let (straight, _) = pane.glass_shares(way.cos);
+        if straight > 0.0 {
+            gatherer.ray(sight, group, &Ray::new(way.at, dir), &pane.own, sr, straight);
+        }
+    }
+    gatherer.finish(group);
+    for (c, (adjoint, opening)) in adjoints.iter().zip(opening).enumerate() {
+        let inside = light.inside(works, k, adjoint, opening.min(1.0));
+        group.inside[c].add(&inside.straight, 1.0);
+        group.scattered[c].add(&inside.scattered, 1.0);
+    }
+}
+
+/// Share of the beam that comes from a direction through each pane of a room: the pane and its share.
+pub fn beam_indoors(
+    scene: &Scene,
+    room: &Enclosure,
+    at: Vec3,
+    dir: Vec3,
+    state: usize,
+) -> Option<(usize, f32)> {
+    room.panes.iter().enumerate().find_map(|(k, pane)| {
+        let way = pane.way_out(at, dir)?;
+        if !room.reaches(at, pane, &way) {
+            return None;
+        }
+        let (straight, _) = pane.glass_shares(way.cos);
+        let seen = scene.beam_share(&Ray::new(way.at, dir), &pane.own, state);
+        Some((k, straight * seen))
+    })
+}
+
+/// Whether a place is between the glass of a pane and what hangs behind the plants there.
+pub fn near(pane: &Pane, at: Vec3) -> bool {
+    pane.distance(at) <= BEHIND_PLANTS_M
+}
