@@ -93,8 +93,8 @@ impl Dome {
             .map(|p| usize::from(*p))
     }
 
-    /// `side`² jittered rays in each patch, patch by patch; the same on every call. Their solid angles are such
-    /// that an open level place gets exactly what the sky says it gets.
+    /// `side`² jittered rays in each patch, patch by patch; the same on every call. With four and more a side their
+    /// solid angles are such that an open level place gets exactly what the sky says it gets.
     pub fn rays(&self, side: usize) -> Vec<DomeRay> {
         let mut rays: Vec<DomeRay> = Vec::with_capacity(self.patches * side * side);
         let mut noise = Noise(0x5eed);
@@ -121,7 +121,14 @@ impl Dome {
                         });
                     }
                 }
-                let level: f64 = rays[begin..].iter().map(|r| f64::from(r.dir.z * r.sr)).sum();
+                let level: f64 = rays[begin..]
+                    .iter()
+                    .map(|r| f64::from(r.dir.z * r.sr))
+                    .sum();
+                // Few rays may all lie near the horizon; many hit the patch's mean within a percent.
+                if side < 4 {
+                    continue;
+                }
                 let scale = (row.level_sr / level.max(1e-12)) as f32;
                 rays[begin..].iter_mut().for_each(|r| r.sr *= scale);
             }

@@ -1,11 +1,7 @@
 //! Light thrown about inside a room: how much of what comes through each pane lands where, and how it is passed on
 //! from surface to surface (radiosity; Goral et al. 1984). Worked out once for a room, asked once for each spot.
 
-use std::{
-    collections::BTreeMap,
-    f32::consts::FRAC_1_PI,
-    sync::Arc,
-};
+use std::{collections::BTreeMap, f32::consts::FRAC_1_PI, sync::Arc};
 
 use glam::{DVec2, Vec2, Vec3};
 
@@ -47,6 +43,16 @@ struct Landing {
     state: u8,
     /// Watts per unit of radiance.
     weight: f32,
+}
+
+/// Light that comes in along a direction.
+struct Passage {
+    /// Where it lands, in which shares.
+    landing: [(u16, f32); 2],
+    /// The ray's start outside.
+    out: Vec3,
+    /// Let through by the glass.
+    share: f32,
 }
 
 /// Light through one pane with nothing drawn over it.
@@ -115,7 +121,8 @@ impl RoomLight {
                 let d = b.middle - a.middle;
                 // Close patches would blow the point formula up.
                 let r2 = d.length_squared().max(0.36 * b.area);
-                let cos = (d.dot(a.normal) * -d.dot(b.normal)).max(0.0) / d.length_squared().max(1e-9);
+                let cos =
+                    (d.dot(a.normal) * -d.dot(b.normal)).max(0.0) / d.length_squared().max(1e-9);
                 if cos > 0.0 && self.room.clear_between(a.middle, b.middle) {
                     *f = cos * b.area * FRAC_1_PI / r2;
                     sum += *f;
@@ -146,7 +153,12 @@ impl RoomLight {
         for (k, (at, area)) in pieces.iter().enumerate() {
             for r in works.middling.iter().skip(k % per_patch).step_by(per_patch) {
                 for dir in [r.dir, Vec3::new(r.dir.x, r.dir.y, -r.dir.z)] {
-                    let Some((landing, out, share)) = self.passage(pane, *at, dir) else {
+                    let Some(Passage {
+                        landing,
+                        out,
+                        share,
+                    }) = self.passage(pane, *at, dir)
+                    else {
                         continue;
                     };
                     let weight = share * dir.dot(pane.normal) * area * r.sr * per_patch as f32;
@@ -189,15 +201,23 @@ impl RoomLight {
         for (s, sun) in works.suns.iter().enumerate() {
             let Some(dir) = *sun else { continue };
             for (at, area) in &pieces {
-                let Some((landing, out, share)) = self.passage(pane, *at, dir) else {
+                let Some(Passage {
+                    landing,
+                    out,
+                    share,
+                }) = self.passage(pane, *at, dir)
+                else {
                     continue;
                 };
                 let seen = scene.beam_share(&Ray::new(out, dir), &pane.own, works.state_of_sun(s));
                 let weight = seen * share * dir.dot(pane.normal) * area;
                 if weight > 0.0 {
                     flow.total.beam[s] += weight;
-                    flow.from_sun
-                        .extend(landing.iter().map(|(on, part)| (s as u16, *on, weight * part)));
+                    flow.from_sun.extend(
+                        landing
+                            .iter()
+                            .map(|(on, part)| (s as u16, *on, weight * part)),
+                    );
                 }
             }
         }
@@ -227,7 +247,7 @@ impl RoomLight {
 
     /// For a direction out of a place on the glass: where light that comes in along it lands and with which share,
     /// the start outside, and the share that the glass lets through.
-    fn passage(&self, pane: &Pane, at: Vec3, dir: Vec3) -> Option<([(u16, f32); 2], Vec3, f32)> {
+    fn passage(&self, pane: &Pane, at: Vec3, dir: Vec3) -> Option<Passage> {
         let inner_side = at - pane.normal * 1e-4;
         let way = pane.way_out(inner_side, dir)?;
         let (straight, scattered) = pane.glass_shares(way.cos);
@@ -243,7 +263,11 @@ impl RoomLight {
                 (FROM_OPENING, scattered),
             ],
         };
-        Some((landing, way.at, all))
+        Some(Passage {
+            landing,
+            out: way.at,
+            share: all,
+        })
     }
 
     /// The surface that a ray inside the room meets.
@@ -254,7 +278,11 @@ impl RoomLight {
             DVec2::new(dir.x.into(), dir.y.into()),
         );
         let z = |t: f64| f64::from(from.z) + f64::from(dir.z) * t;
-        let level = if dir.z > 0.0 { room.ceiling } else { room.floor };
+        let level = if dir.z > 0.0 {
+            room.ceiling
+        } else {
+            room.floor
+        };
         let mut best = if dir.z.abs() > 1e-6 {
             (level - f64::from(from.z)) / f64::from(dir.z)
         } else {
@@ -330,7 +358,12 @@ impl RoomLight {
         let mut step = seen;
         for _ in 0..BOUNCES {
             let mut next = vec![0.0; n];
-            for ((s, x), row) in self.surfaces.iter().zip(&step).zip(self.forms.chunks(n.max(1))) {
+            for ((s, x), row) in self
+                .surfaces
+                .iter()
+                .zip(&step)
+                .zip(self.forms.chunks(n.max(1)))
+            {
                 let x = x * s.reflectance;
                 for (y, f) in next.iter_mut().zip(row) {
                     *y += x * f;
@@ -358,7 +391,11 @@ impl RoomLight {
             return out;
         };
         let n = works.dome.patches;
-        let by_room: f32 = adjoint.iter().zip(&flow.seen_from).map(|(a, f)| a * f).sum();
+        let by_room: f32 = adjoint
+            .iter()
+            .zip(&flow.seen_from)
+            .map(|(a, f)| a * f)
+            .sum();
         let from_opening = (opening + by_room) / pane.area();
         let felt = |on: u16| match adjoint.get(usize::from(on)) {
             Some(a) => a / self.surfaces[usize::from(on)].area,
@@ -404,7 +441,9 @@ fn surfaces(room: &Enclosure) -> (Vec<Surface>, SurfaceMap) {
     }
     let height = room.ceiling - room.floor;
     let floor_area = outline::area(&room.corners);
-    let round: f64 = outline::edges(&room.corners).map(|(a, b)| a.distance(b)).sum();
+    let round: f64 = outline::edges(&room.corners)
+        .map(|(a, b)| a.distance(b))
+        .sum();
     let patch = PATCH_M.max(((2.0 * floor_area + round * height) / MOST_PATCHES).sqrt());
     for (a, b) in outline::edges(&room.corners) {
         let (length, along) = (a.distance(b), (b - a).normalize_or_zero());
@@ -415,7 +454,9 @@ fn surfaces(room: &Enclosure) -> (Vec<Surface>, SurfaceMap) {
         for k in 0..nu * nv {
             let s = (k % nu) as f64 + 0.5;
             let up = (k / nu) as f64 + 0.5;
-            let middle = (a + along * (s * du)).extend(room.floor + up * dv).as_vec3();
+            let middle = (a + along * (s * du))
+                .extend(room.floor + up * dv)
+                .as_vec3();
             let normal = along.perp().extend(0.0).as_vec3();
             let mut surface = Surface {
                 middle,
@@ -494,4 +535,3 @@ fn with_glass(room: &Enclosure, s: &Surface) -> f32 {
         / 16.0;
     s.reflectance * (1.0 - glass) + GLASS_REFLECTANCE * glass
 }
-

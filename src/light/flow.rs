@@ -76,16 +76,35 @@ pub fn dot(a: &[f32], b: &[f32]) -> f32 {
             sums[k] += p[k] * q[k];
         }
     }
-    let rest: f32 = x.remainder().iter().zip(y.remainder()).map(|(p, q)| p * q).sum();
+    let rest: f32 = x
+        .remainder()
+        .iter()
+        .zip(y.remainder())
+        .map(|(p, q)| p * q)
+        .sum();
     sums.iter().sum::<f32>() + rest
 }
 
 /// A piece of a surface outside that throws light on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Cell {
-    Ground { level: i8, x: i32, y: i32 },
-    Face { solid: u32, face: u16, level: i8, u: i32, v: i32 },
-    Cloth { soft: u32, x: i32, y: i32 },
+    Ground {
+        level: i8,
+        x: i32,
+        y: i32,
+    },
+    Face {
+        solid: u32,
+        face: u16,
+        level: i8,
+        u: i32,
+        v: i32,
+    },
+    Cloth {
+        soft: u32,
+        x: i32,
+        y: i32,
+    },
 }
 
 /// Cells of cloth, m.
@@ -117,7 +136,8 @@ impl<'a> Works<'a> {
                 let day = first + (next - first) * if second { 3 } else { 1 } / 4;
                 let hour = day * 24 + k % 24;
                 let up = *sun.up_share.get(hour)? > 0.0;
-                let (azimuth, elevation) = (*sun.azimuth_rad.get(hour)?, *sun.elevation_rad.get(hour)?);
+                let (azimuth, elevation) =
+                    (*sun.azimuth_rad.get(hour)?, *sun.elevation_rad.get(hour)?);
                 (up && elevation > 0.0).then(|| towards(azimuth.into(), elevation.into()))
             })
             .collect();
@@ -169,7 +189,10 @@ impl<'a> Works<'a> {
                     Vec3::new((x as f32 + dx) * size, (y as f32 + dy) * size, 0.01)
                 };
                 let p = open_place(self.scene, at, |_| true);
-                flow.add(&self.irradiance(p, Vec3::Z), self.scene.ground_reflectance(p));
+                flow.add(
+                    &self.irradiance(p, Vec3::Z),
+                    self.scene.ground_reflectance(p),
+                );
             }
             Cell::Face {
                 solid,
@@ -268,8 +291,9 @@ impl<'a> Works<'a> {
             {
                 continue;
             }
-            *found.entry(ground_cell(p + dir * reach, reach)).or_default() +=
-                1.0 / GROUND_RAYS as f32;
+            *found
+                .entry(ground_cell(p + dir * reach, reach))
+                .or_default() += 1.0 / GROUND_RAYS as f32;
         }
         for (cell, weight) in found {
             light.add(&self.exitance(cell), weight);
@@ -312,7 +336,10 @@ impl<'a> Works<'a> {
                 }
             }
             _ if to_ground.is_finite() => {
-                cell(ground_cell(ray.from + ray.dir * to_ground, to_ground), &shares);
+                cell(
+                    ground_cell(ray.from + ray.dir * to_ground, to_ground),
+                    &shares,
+                );
             }
             _ if ray.dir.z > 0.0 => sky(&shares),
             _ => {}
@@ -370,11 +397,7 @@ pub fn frame(normal: Vec3) -> (Vec3, Vec3) {
 }
 
 /// The middle of a cell, or a place near it that lies open.
-fn open_place(
-    scene: &Scene,
-    at: impl Fn(f32, f32) -> Vec3,
-    fits: impl Fn(Vec3) -> bool,
-) -> Vec3 {
+fn open_place(scene: &Scene, at: impl Fn(f32, f32) -> Vec3, fits: impl Fn(Vec3) -> bool) -> Vec3 {
     [
         (0.5, 0.5),
         (0.25, 0.25),
@@ -394,10 +417,7 @@ fn open_place(
 
 /// Moon & Spencer's overcast sky as in CIE S 011: (1 + 2 sin elevation) / 3 of the zenith.
 fn overcast(patches: &[Patch]) -> Vec<f32> {
-    let mut l: Vec<f64> = patches
-        .iter()
-        .map(|p| 1.0 + 2.0 * p.direction.z)
-        .collect();
+    let mut l: Vec<f64> = patches.iter().map(|p| 1.0 + 2.0 * p.direction.z).collect();
     let sum: f64 = l
         .iter()
         .zip(patches)

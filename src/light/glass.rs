@@ -139,7 +139,11 @@ mod tests {
                 let t = clear_panes(panes, angle.to_radians().cos());
                 assert!((t - expected).abs() < 1.1e-3, "{panes} at {angle}: {t}");
                 if panes == 1 {
-                    assert!((f64::from(passes(Panes::Single, angle.to_radians().cos() as f32)) - t).abs() < 1e-3);
+                    assert!(
+                        (f64::from(passes(Panes::Single, angle.to_radians().cos() as f32)) - t)
+                            .abs()
+                            < 1e-3
+                    );
                 }
             }
         }

@@ -44,7 +44,13 @@ pub fn spot_hours(
         .collect()
 }
 
-fn one_hour(year: &Year<'_>, seen: &Seen<'_>, hour: usize, sky: SkyChoice, factor: f64) -> LightHour {
+fn one_hour(
+    year: &Year<'_>,
+    seen: &Seen<'_>,
+    hour: usize,
+    sky: SkyChoice,
+    factor: f64,
+) -> LightHour {
     let table = year.inputs.sun;
     let value = |v: &[f32]| v.get(hour).copied().map_or(0.0, f64::from);
     let at = SunPosition {
@@ -66,10 +72,14 @@ fn one_hour(year: &Year<'_>, seen: &Seen<'_>, hour: usize, sky: SkyChoice, facto
         return out;
     };
     let up = f64::from(sun.up_share);
-    let mean_sin = sun.moments.iter().map(|m| f64::from(m.z)).sum::<f64>() / sun.moments.len() as f64;
+    let mean_sin =
+        sun.moments.iter().map(|m| f64::from(m.z)).sum::<f64>() / sun.moments.len() as f64;
     let radiance: Vec<f32>;
     let (shine, open_sky) = match sky {
-        SkyChoice::Typical => (typical_shine(year, sun), value(&year.inputs.typical.sky_w_m2)),
+        SkyChoice::Typical => (
+            typical_shine(year, sun),
+            value(&year.inputs.typical.sky_w_m2),
+        ),
         SkyChoice::Clear { turbidity_linke } => {
             let (clear, mut l) = year.clear(hour / 24, at, turbidity_linke);
             l.iter_mut().for_each(|l| *l *= sun.up_share);
@@ -102,8 +112,8 @@ fn one_hour(year: &Year<'_>, seen: &Seen<'_>, hour: usize, sky: SkyChoice, facto
     out.sky_ppfd_umol_m2_s = factor * f64::from(level.sky_ppfd());
     out.reflected_ppfd_umol_m2_s = factor * f64::from(level.reflected_ppfd());
     out.sunlit_fraction = f64::from(share) * up;
-    out.open_ppfd_umol_m2_s = f64::from(shine.level_beam_w_m2) * PPFD_PER_BEAM_W_M2
-        + open_sky * PPFD_PER_SKY_W_M2;
+    out.open_ppfd_umol_m2_s =
+        f64::from(shine.level_beam_w_m2) * PPFD_PER_BEAM_W_M2 + open_sky * PPFD_PER_SKY_W_M2;
     out
 }
 
@@ -115,4 +125,3 @@ pub fn overcast(works: &Works<'_>, global_w_m2: f64) -> Vec<f32> {
         .map(|l| l * global_w_m2 as f32)
         .collect()
 }
-

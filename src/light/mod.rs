@@ -11,6 +11,7 @@ mod readings;
 mod room;
 pub mod scene;
 mod sight;
+pub mod skyline;
 mod sun_path;
 mod year;
 

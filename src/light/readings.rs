@@ -9,7 +9,10 @@ use super::{
     year::{Seen, Shine, Year},
 };
 use crate::{
-    base::{Day, units::{PPFD_PER_BEAM_W_M2, PPFD_PER_SKY_W_M2}},
+    base::{
+        Day,
+        units::{PPFD_PER_BEAM_W_M2, PPFD_PER_SKY_W_M2},
+    },
     site::{LightReading, SkyState},
     sun::{self, clock},
 };
@@ -44,11 +47,7 @@ pub fn correction(year: &Year<'_>, seen: &Seen<'_>, readings: &[LightReading]) -
         .filter_map(|r| Some((log_ratio(year, seen, r)?, reading_sd(r.sky))))
         .collect();
     let middle = median(ratios.iter().map(|r| r.0).collect());
-    let limit = if ratios.len() >= 3 {
-        WILD
-    } else {
-        WILD_ALONE
-    };
+    let limit = if ratios.len() >= 3 { WILD } else { WILD_ALONE };
     let centre = if ratios.len() >= 3 { middle } else { 0.0 };
     ratios.retain(|(l, _)| (l - centre).abs() <= limit);
     if ratios.is_empty() {

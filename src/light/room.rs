@@ -22,6 +22,9 @@ pub struct Enclosure {
     pub index: u16,
     /// Anticlockwise.
     pub corners: Vec<DVec2>,
+    /// Smallest upright rectangle around them.
+    pub low: DVec2,
+    pub high: DVec2,
     pub floor: f64,
     pub ceiling: f64,
     pub convex: bool,
@@ -66,8 +69,15 @@ pub struct WayOut {
 
 pub fn enclosure(site: &Site, scene: &Scene, id: &Id, room: &Room, index: u16) -> Enclosure {
     let corners = scene.turn.outline(&room.outline);
+    let (low, high) = corners
+        .iter()
+        .fold((DVec2::INFINITY, DVec2::NEG_INFINITY), |(lo, hi), c| {
+            (lo.min(*c), hi.max(*c))
+        });
     let mut inside = Enclosure {
         index,
+        low,
+        high,
         convex: outline::is_convex(&corners),
         floor: room.floor_m,
         ceiling: room.floor_m + room.height_m.max(0.1),
@@ -85,7 +95,11 @@ pub fn enclosure(site: &Site, scene: &Scene, id: &Id, room: &Room, index: u16) -
     let wall = |k: usize| {
         let (a, b) = (*plan.get(k)?, plan[(k + 1) % plan.len()]);
         let along = (b - a).normalize_or_zero();
-        let out = if anticlockwise { -along.perp() } else { along.perp() };
+        let out = if anticlockwise {
+            -along.perp()
+        } else {
+            along.perp()
+        };
         (a.distance(b) > 1e-6).then_some((a, along, out, a.distance(b)))
     };
     let height = inside.ceiling - inside.floor;
@@ -148,15 +162,14 @@ pub fn enclosure(site: &Site, scene: &Scene, id: &Id, room: &Room, index: u16) -
         }
     }
     if let Some(glazing) = room.glazed_roof {
-        let (mut lo, mut hi) = (DVec2::INFINITY, DVec2::NEG_INFINITY);
-        for c in &inside.corners {
-            lo = lo.min(*c);
-            hi = hi.max(*c);
-        }
         inside.panes.push(Pane {
-            corner: lo.extend(inside.ceiling).as_vec3(),
-            size: (hi - lo).as_vec2(),
-            clip: inside.corners.iter().map(|c| (*c - lo).as_vec2()).collect(),
+            corner: low.extend(inside.ceiling).as_vec3(),
+            size: (high - low).as_vec2(),
+            clip: inside
+                .corners
+                .iter()
+                .map(|c| (*c - low).as_vec2())
+                .collect(),
             roof: true,
             ..thin(glazing)
         });
@@ -196,7 +209,9 @@ fn own(scene: &Scene, pane: &Pane, index: u16) -> Own {
         let p = outer + pane.normal * nudge;
         for mass in scene.masses_at(p) {
             let ray = Ray::new(p, pane.normal);
-            if !masses.contains(&mass) && (pane.roof || scene.depth(&ray, &[mass]) <= DEEPEST_WALL_M) {
+            if !masses.contains(&mass)
+                && (pane.roof || scene.depth(&ray, &[mass]) <= DEEPEST_WALL_M)
+            {
                 masses.push(mass);
             }
         }
@@ -394,10 +409,9 @@ impl Enclosure {
                 p = on + inwards * 0.05;
             }
         }
-        let z = at
-            .z
-            .max(self.floor as f32 + 0.02)
-            .min(self.ceiling as f32 - 0.05);
+        let z =
+            at.z.max(self.floor as f32 + 0.02)
+                .min(self.ceiling as f32 - 0.05);
         p.as_vec2().extend(z)
     }
 

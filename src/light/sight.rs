@@ -79,7 +79,15 @@ struct Gatherer<'w, 'a> {
 
 impl Gatherer<'_, '_> {
     /// Adds a ray that stands for `sr` of solid angle, weakened by `share`.
-    fn ray(&mut self, sight: &mut Sight, group: &mut Group, ray: &Ray, own: &super::scene::Own, sr: f32, share: f32) {
+    fn ray(
+        &mut self,
+        sight: &mut Sight,
+        group: &mut Group,
+        ray: &Ray,
+        own: &super::scene::Own,
+        sr: f32,
+        share: f32,
+    ) {
         let works = self.works;
         let (states, n) = (works.scene.states, works.dome.patches);
         let w = weights(ray.dir);
@@ -92,8 +100,8 @@ impl Gatherer<'_, '_> {
                     return;
                 };
                 let overcast = works.overcast.get(patch).copied().unwrap_or(0.0);
-                for state in 0..states {
-                    let t = shares[state] * share * sr;
+                for (state, seen) in shares.iter().enumerate().take(states) {
+                    let t = seen * share * sr;
                     for (flow, w) in group.sky.iter_mut().zip(w) {
                         flow.sky[state * n + patch] += t * w;
                     }
@@ -156,11 +164,25 @@ pub fn outdoors(works: &Works<'_>, at: Vec3) -> Sight {
         cells: BTreeMap::new(),
     };
     for r in &works.fine {
-        gatherer.ray(&mut sight, &mut group, &Ray::new(at, r.dir), &NO_OWN, r.sr, 1.0);
+        gatherer.ray(
+            &mut sight,
+            &mut group,
+            &Ray::new(at, r.dir),
+            &NO_OWN,
+            r.sr,
+            1.0,
+        );
     }
     for r in &works.coarse {
         let down = Vec3::new(r.dir.x, r.dir.y, -r.dir.z);
-        gatherer.ray(&mut sight, &mut group, &Ray::new(at, down), &NO_OWN, r.sr, 1.0);
+        gatherer.ray(
+            &mut sight,
+            &mut group,
+            &Ray::new(at, down),
+            &NO_OWN,
+            r.sr,
+            1.0,
+        );
     }
     gatherer.finish(&mut group);
     sight.groups.push(group);
@@ -246,7 +268,14 @@ fn through(
         }
         let (straight, _) = pane.glass_shares(way.cos);
         if straight > 0.0 {
-            gatherer.ray(sight, group, &Ray::new(way.at, dir), &pane.own, sr, straight);
+            gatherer.ray(
+                sight,
+                group,
+                &Ray::new(way.at, dir),
+                &pane.own,
+                sr,
+                straight,
+            );
         }
     }
     gatherer.finish(group);

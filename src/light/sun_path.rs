@@ -2,11 +2,7 @@
 
 use glam::{DQuat, DVec3, Vec3};
 
-use crate::{
-    base::calendar::HOURS,
-    site::Place,
-    sun::SunTable,
-};
+use crate::{base::calendar::HOURS, site::Place, sun::SunTable};
 
 /// Hourly means take the sun at this many moments.
 pub const MOMENTS: usize = 3;

@@ -151,8 +151,7 @@ impl<'a> Year<'a> {
         at: SunPosition,
         turbidity: Option<f64>,
     ) -> (sky::clear::ClearSky, Vec<f32>) {
-        let turbidity =
-            turbidity.unwrap_or(self.inputs.turbidity_linke[Day::new(day).month0()]);
+        let turbidity = turbidity.unwrap_or(self.inputs.turbidity_linke[Day::new(day).month0()]);
         let outside = self.extraterrestrial(day);
         let clear = sky::clear::irradiance(
             self.inputs.place.elevation_m,
@@ -312,12 +311,7 @@ pub struct Shine<'s> {
 }
 
 impl<'a> Seen<'a> {
-    pub fn of(
-        year: &Year<'a>,
-        site: &Site,
-        rooms: &BTreeMap<u16, RoomLight>,
-        spot: &Spot,
-    ) -> Self {
+    pub fn of(year: &Year<'a>, site: &Site, rooms: &BTreeMap<u16, RoomLight>, spot: &Spot) -> Self {
         let scene = year.works.scene;
         let z = site.spot_height_m(spot) + spot.leaf_m;
         let at = scene.turn.point(spot.middle()).extend(z).as_vec3();
@@ -386,7 +380,9 @@ impl<'a> Seen<'a> {
     pub fn beam_share(&self, dir: Vec3, month0: usize, clock_h: f64) -> f32 {
         let state = self.scene.state_of_month[month0].into();
         match &self.room {
-            None => self.scene.beam_share(&Ray::new(self.at, dir), &NO_OWN, state),
+            None => self
+                .scene
+                .beam_share(&Ray::new(self.at, dir), &NO_OWN, state),
             Some(room) => sight::beam_indoors(self.scene, room, self.at, dir, state)
                 .map_or(0.0, |(pane, share)| {
                     share * self.covered(&[pane], month0, clock_h).0
@@ -563,4 +559,3 @@ fn clear_day(year: &Year<'_>, seen: &Seen<'_>, week: usize, moments: &[ClearMome
     }
     (peak, sun_h)
 }
-

@@ -111,13 +111,30 @@ fn an_open_place_gets_all_there_is() {
     let (typical, _) = &*YEAR;
     for h in (0..8760).filter(|h| SUN.up_share[*h] > 0.0) {
         let level = typical.global_w_m2[h] - typical.sky_w_m2[h];
-        near("beam", f64::from(light.beam_ppfd[h]), 2.02 * f64::from(level), 0.01);
-        near("sky", f64::from(light.sky_ppfd[h]), 2.20 * f64::from(typical.sky_w_m2[h]), 0.2);
-        near("sunlit", light.sunlit[h].into(), SUN.up_share[h].into(), 1e-6);
+        near(
+            "beam",
+            f64::from(light.beam_ppfd[h]),
+            2.02 * f64::from(level),
+            0.01,
+        );
+        near(
+            "sky",
+            f64::from(light.sky_ppfd[h]),
+            2.20 * f64::from(typical.sky_w_m2[h]),
+            0.2,
+        );
+        near(
+            "sunlit",
+            light.sunlit[h].into(),
+            SUN.up_share[h].into(),
+            1e-6,
+        );
     }
     let sum: f64 = light.dli.iter().map(|d| f64::from(*d)).sum();
     let hours: f64 = (0..8760)
-        .map(|h| f64::from(light.beam_ppfd[h] + light.sky_ppfd[h] + light.reflected_ppfd[h]) * 0.0036)
+        .map(|h| {
+            f64::from(light.beam_ppfd[h] + light.sky_ppfd[h] + light.reflected_ppfd[h]) * 0.0036
+        })
         .sum();
     near("light of the year", sum, hours, hours * 1e-4);
 }
@@ -188,14 +205,20 @@ fn sky_component_pct(w: f64, h: f64, d: f64) -> f64 {
     let (a, b) = ((1.0 + h * h).sqrt(), (1.0 + w * w).sqrt());
     100.0
         * (3.0 / (14.0 * PI) * (w.atan() - (w / a).atan() / a)
-            + 2.0 / (7.0 * PI) * ((w * h / (a * b)).asin() - w * h / (a * a * (1.0 + w * w + h * h).sqrt())))
+            + 2.0 / (7.0 * PI)
+                * ((w * h / (a * b)).asin() - w * h / (a * a * (1.0 + w * w + h * h).sqrt())))
 }
 
 #[test]
 fn validate_corner_of_a_window_against_closed_form() {
     near("formula", sky_component_pct(1.0, 1.0, 1.0), 4.525, 0.001);
     near("formula", sky_component_pct(1.5, 1.2, 2.0), 1.730, 0.001);
-    for (w, h, d) in [(1.0, 1.0, 1.0), (1.5, 1.2, 2.0), (1.0, 1.2, 0.5), (1.5, 1.5, 0.1)] {
+    for (w, h, d) in [
+        (1.0, 1.0, 1.0),
+        (1.5, 1.2, 2.0),
+        (1.0, 1.2, 0.5),
+        (1.5, 1.5, 0.1),
+    ] {
         let mut site = room(bare(w, 0.9, h), 5.0);
         site.spots = table([(
             "spot",
@@ -206,7 +229,12 @@ fn validate_corner_of_a_window_against_closed_form() {
         )]);
         let f = lights(&site)[0].factors[0];
         let expected = sky_component_pct(w, h, d);
-        near("sky component", f.daylight_sky_pct, expected, 0.01 * expected);
+        near(
+            "sky component",
+            f.daylight_sky_pct,
+            expected,
+            0.01 * expected,
+        );
         near("inside", f.daylight_inside_pct, 0.0, 1e-6);
     }
 }
@@ -220,17 +248,38 @@ fn validate_daylight_factors_against_radiance() {
         (
             [2.0, 1.2, 0.9],
             [0.5, 0.2, 0.7],
-            [(0.2, 25.31), (0.5, 18.80), (1.0, 9.45), (2.0, 2.87), (3.0, 1.34), (4.0, 0.84)],
+            [
+                (0.2, 25.31),
+                (0.5, 18.80),
+                (1.0, 9.45),
+                (2.0, 2.87),
+                (3.0, 1.34),
+                (4.0, 0.84),
+            ],
         ),
         (
             [2.0, 1.2, 0.9],
             [0.3, 0.15, 0.7],
-            [(0.2, 25.10), (0.5, 18.57), (1.0, 9.19), (2.0, 2.61), (3.0, 1.11), (4.0, 0.62)],
+            [
+                (0.2, 25.10),
+                (0.5, 18.57),
+                (1.0, 9.19),
+                (2.0, 2.61),
+                (3.0, 1.11),
+                (4.0, 0.62),
+            ],
         ),
         (
             [3.0, 2.0, 0.3],
             [0.6, 0.3, 0.8],
-            [(0.2, 27.55), (0.5, 22.83), (1.0, 14.38), (2.0, 6.17), (3.0, 3.51), (4.0, 2.48)],
+            [
+                (0.2, 27.55),
+                (0.5, 22.83),
+                (1.0, 14.38),
+                (2.0, 6.17),
+                (3.0, 3.51),
+                (4.0, 2.48),
+            ],
         ),
     ];
     for (window, reflectances, rows) in CASES {
@@ -292,7 +341,12 @@ fn single_days_follow_the_chosen_sky() {
     with_inputs(&site, |inputs| {
         let spot = site.spots.values().next().unwrap();
         for (sky, sunny) in [
-            (SkyChoice::Clear { turbidity_linke: Some(2.5) }, true),
+            (
+                SkyChoice::Clear {
+                    turbidity_linke: Some(2.5),
+                },
+                true,
+            ),
             (SkyChoice::Overcast, false),
             (SkyChoice::Typical, true),
         ] {

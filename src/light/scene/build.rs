@@ -15,7 +15,8 @@ use crate::{
     base::Months,
     light::{glass::Panes, room},
     site::{
-        Building, Canopy, Cloth, ClothColour, Leafing, Roof, Room, Screen, ScreenKind, Site, Tree, Weave,
+        Building, Canopy, Cloth, ClothColour, Leafing, Roof, Room, Screen, ScreenKind, Site, Tree,
+        Weave,
     },
 };
 
@@ -52,7 +53,13 @@ impl Parts {
         Shaper { mass, reflectance }
     }
 
-    fn soft(&mut self, shape: Shape, passes: Passes, or: Option<Passes>, months: Months) -> &mut Soft {
+    fn soft(
+        &mut self,
+        shape: Shape,
+        passes: Passes,
+        or: Option<Passes>,
+        months: Months,
+    ) -> &mut Soft {
         self.softs.push(Soft {
             bounds: shape.bounds(),
             shape,
@@ -104,10 +111,13 @@ fn finish(mut parts: Parts, site: &Site) -> Scene {
     let mut state_of_month = [0; 12];
     for (month0, state) in state_of_month.iter_mut().enumerate() {
         let pattern: Vec<bool> = parts.softs.iter().map(|s| s.months.has(month0)).collect();
-        let k = patterns.iter().position(|p| *p == pattern).unwrap_or_else(|| {
-            patterns.push(pattern);
-            patterns.len() - 1
-        });
+        let k = patterns
+            .iter()
+            .position(|p| *p == pattern)
+            .unwrap_or_else(|| {
+                patterns.push(pattern);
+                patterns.len() - 1
+            });
         *state = k as u8;
     }
     let soft_on = (0..parts.softs.len())
@@ -161,7 +171,9 @@ fn building(parts: &mut Parts, b: &Building) {
     let corners = parts.turn.outline(&b.outline);
     let shaper = parts.shaper(b.reflectance);
     let top = b.wall_top_m;
-    parts.solids.extend(shaper.prism(&corners, b.base_m, top, false));
+    parts
+        .solids
+        .extend(shaper.prism(&corners, b.base_m, top, false));
     let eaves = b.eaves_m.max(0.0);
     let rim = outline::grown(&corners, eaves);
     let (middle, half, long, short) = outline::rectangle(&corners);
@@ -203,10 +215,11 @@ fn building(parts: &mut Parts, b: &Building) {
             high_m,
             towards_deg,
         } => {
-            let up = parts.turn.point(crate::base::Pt::towards(towards_deg.to_radians()));
-            let reach = |f: fn(f64, f64) -> f64, start: f64| {
-                rim.iter().map(|c| c.dot(up)).fold(start, f)
-            };
+            let up = parts
+                .turn
+                .point(crate::base::Pt::towards(towards_deg.to_radians()));
+            let reach =
+                |f: fn(f64, f64) -> f64, start: f64| rim.iter().map(|c| c.dot(up)).fold(start, f);
             let (low, high) = (
                 reach(f64::min, f64::INFINITY),
                 reach(f64::max, f64::NEG_INFINITY),
@@ -248,7 +261,9 @@ fn lone_room(parts: &mut Parts, r: &Room, index: u16) {
         } else {
             let out = DVec2::new(b.y - a.y, a.x - b.x).normalize_or_zero() * WALL_M;
             let wall = [a, a + out, b + out, b];
-            parts.solids.extend(shaper.prism(&wall, floor, ceiling, false));
+            parts
+                .solids
+                .extend(shaper.prism(&wall, floor, ceiling, false));
         }
     }
     if let Some(g) = r.glazed_roof {
@@ -274,10 +289,17 @@ fn canopy(parts: &mut Parts, c: &Canopy) {
     if c.passes <= 0.0 && c.months.is_all() {
         let shaper = parts.shaper(CANOPY_REFLECTANCE);
         let top = c.height_m + c.thickness_m.max(0.01);
-        parts.solids.extend(shaper.prism(&corners, c.height_m, top, true));
+        parts
+            .solids
+            .extend(shaper.prism(&corners, c.height_m, top, true));
     } else {
         let share = c.passes.clamp(0.0, 1.0) as f32;
-        parts.soft(level(&corners, c.height_m), Passes::Deep(share), None, c.months);
+        parts.soft(
+            level(&corners, c.height_m),
+            Passes::Deep(share),
+            None,
+            c.months,
+        );
     }
 }
 
@@ -293,7 +315,9 @@ fn screen(parts: &mut Parts, s: &Screen) {
         if let Some(shaper) = &shaper {
             let side = (b - a).perp().normalize_or_zero() * (s.thickness_m.max(0.01) / 2.0);
             let wall = [a - side, b - side, b + side, a + side];
-            parts.solids.extend(shaper.prism(&wall, s.base_m, s.top_m, false));
+            parts
+                .solids
+                .extend(shaper.prism(&wall, s.base_m, s.top_m, false));
         } else {
             let law = |p: f64| {
                 let p = p.clamp(0.0, 1.0) as f32;
@@ -304,8 +328,17 @@ fn screen(parts: &mut Parts, s: &Screen) {
                 }
             };
             let bare = s.bare_porosity.map(law);
-            let months = if bare.is_some() { s.leaf_months } else { Months::ALL };
-            parts.soft(upright(a, b, s.base_m, s.top_m), law(s.porosity), bare, months);
+            let months = if bare.is_some() {
+                s.leaf_months
+            } else {
+                Months::ALL
+            };
+            parts.soft(
+                upright(a, b, s.base_m, s.top_m),
+                law(s.porosity),
+                bare,
+                months,
+            );
         }
     }
 }
@@ -316,7 +349,11 @@ fn tree(parts: &mut Parts, t: &Tree) {
         return;
     }
     let shape = Shape::Crown {
-        middle: parts.turn.point(t.at).extend(t.crown_base_m + half).as_vec3(),
+        middle: parts
+            .turn
+            .point(t.at)
+            .extend(t.crown_base_m + half)
+            .as_vec3(),
         radius: t.crown_radius_m as f32,
         half_height: half as f32,
     };

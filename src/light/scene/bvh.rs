@@ -179,11 +179,7 @@ fn halves<'a>(boxes: &[Box3], items: &'a mut [u32]) -> (&'a mut [u32], &'a mut [
     let axis = (0..3)
         .max_by(|a, b| size[*a].total_cmp(&size[*b]))
         .unwrap_or(0);
-    items.sort_by(|a, b| {
-        middle(*a)[axis]
-            .total_cmp(&middle(*b)[axis])
-            .then(a.cmp(b))
-    });
+    items.sort_by(|a, b| middle(*a)[axis].total_cmp(&middle(*b)[axis]).then(a.cmp(b)));
     let half = items.len() / 2;
     items.split_at_mut(half)
 }

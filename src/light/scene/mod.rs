@@ -90,7 +90,14 @@ impl Scene {
     /// ground (m) towards a true azimuth and an elevation (radians), 0..=1. Outdoors only: windows are not looked
     /// through.
     #[must_use]
-    pub fn clear_share(&self, month0: usize, from: Pt, height_m: f64, azimuth_rad: f64, elevation_rad: f64) -> f64 {
+    pub fn clear_share(
+        &self,
+        month0: usize,
+        from: Pt,
+        height_m: f64,
+        azimuth_rad: f64,
+        elevation_rad: f64,
+    ) -> f64 {
         let from = self.turn.point(from).extend(height_m).as_vec3();
         let ray = Ray::new(from, towards(azimuth_rad, elevation_rad));
         f64::from(self.beam_share(&ray, &NO_OWN, self.state_of_month[month0 % 12].into()))
@@ -180,7 +187,9 @@ impl Scene {
             if let Some(m) = self.meets(i, ray, own)
                 && m.at < reach
             {
-                share *= self.law(i, state).map_or(1.0, |law| law.share(m.cos, m.chord));
+                share *= self
+                    .law(i, state)
+                    .map_or(1.0, |law| law.share(m.cos, m.chord));
             }
             share <= 0.0
         });
@@ -268,9 +277,9 @@ impl Scene {
 
     /// Whether a point lies inside a solid.
     pub(crate) fn buried(&self, p: Vec3) -> bool {
-        self.solids.iter().any(|s| {
-            s.bounds.lo.cmple(p).all() && s.bounds.hi.cmpge(p).all() && s.holds(p)
-        })
+        self.solids
+            .iter()
+            .any(|s| s.bounds.lo.cmple(p).all() && s.bounds.hi.cmpge(p).all() && s.holds(p))
     }
 
     /// Masses in which a point lies, ascending.

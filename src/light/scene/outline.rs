@@ -84,7 +84,8 @@ pub fn grown(corners: &[DVec2], by: f64) -> Vec<DVec2> {
     let n = corners.len();
     (0..n)
         .map(|i| {
-            let (before, here, after) = (corners[(i + n - 1) % n], corners[i], corners[(i + 1) % n]);
+            let (before, here, after) =
+                (corners[(i + n - 1) % n], corners[i], corners[(i + 1) % n]);
             let out = |d: DVec2| DVec2::new(d.y, -d.x).normalize_or_zero();
             let (m, k) = (out(here - before), out(after - here));
             // The mitre lies along the sum of the two normals; a very sharp corner is cut short.

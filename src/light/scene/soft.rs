@@ -46,7 +46,11 @@ pub enum Shape {
         corners: Vec<Vec2>,
     },
     /// An upright ellipsoid.
-    Crown { middle: Vec3, radius: f32, half_height: f32 },
+    Crown {
+        middle: Vec3,
+        radius: f32,
+        half_height: f32,
+    },
 }
 
 #[derive(Clone, Debug)]

@@ -66,7 +66,13 @@ pub struct Shaper {
 }
 
 impl Shaper {
-    fn piece(&self, footprint: &[DVec2], z: (f64, f64), extra: &[(DVec3, f64)], roof: bool) -> Solid {
+    fn piece(
+        &self,
+        footprint: &[DVec2],
+        z: (f64, f64),
+        extra: &[(DVec3, f64)],
+        roof: bool,
+    ) -> Solid {
         let mut faces: Vec<Face> = outline::edges(footprint)
             .map(|(a, b)| {
                 let n = DVec2::new(b.y - a.y, a.x - b.x).normalize_or_zero();
@@ -104,7 +110,13 @@ impl Shaper {
     }
 
     /// A roof whose top is the lowest of some slopes, `normal · p = offset`, over an outline from a height up.
-    pub fn sloped(&self, corners: &[DVec2], low: f64, high: f64, slopes: &[(DVec3, f64)]) -> Vec<Solid> {
+    pub fn sloped(
+        &self,
+        corners: &[DVec2],
+        low: f64,
+        high: f64,
+        slopes: &[(DVec3, f64)],
+    ) -> Vec<Solid> {
         if high - low < 1e-6 || slopes.is_empty() {
             return Vec::new();
         }
