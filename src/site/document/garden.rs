@@ -57,6 +57,7 @@ pub struct Screen {
     /// Open share when leafless, where it sheds its leaves.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub bare_porosity: Option<f64>,
+    /// Share of light that it throws back, 0..=1.
     pub reflectance: f64,
     /// Months in leaf, for those with `bare_porosity`.
     pub leaf_months: Months,

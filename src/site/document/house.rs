@@ -67,8 +67,11 @@ pub struct Room {
     pub air_changes_per_h: f64,
     /// Vapour given off by people, cooking and plants, kg a day.
     pub vapour_kg_d: f64,
+    /// Share of light that the walls inside throw back, 0..=1: white 0.8, coloured 0.5, panelled 0.3.
     pub wall_reflectance: f64,
+    /// The same of the floor, furniture included.
     pub floor_reflectance: f64,
+    /// The same of the ceiling.
     pub ceiling_reflectance: f64,
     /// Glazed roof of a porch or greenhouse.
     #[serde(skip_serializing_if = "Option::is_none")]

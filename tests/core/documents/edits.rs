@@ -259,8 +259,7 @@ fn a_kind_in_use_stays_but_one_of_the_library_can_be_fallen_back_on() {
         .unwrap_err();
     assert!(
         said.to_string()
-            .starts_with("Second lemon are of this kind")
-            || said.to_string().contains("Second lemon")
+            .contains("still of this kind: Second lemon")
     );
     let taken = site.apply(Edit::Rename {
         kind: ObjectKind::Plant,
