@@ -1,9 +1,301 @@
-use crate::app::state::{Request, Sight};
-use egui::Ui;
+//! Compares spots for a plant and plants for a spot, through seasons and weeks.
+
+mod compare;
+mod period;
+mod table;
+
+use egui::{Frame, Margin, ScrollArea, Ui};
+
+use crate::{
+    app::{
+        parts::{empty::empty_ui, tabs::tab_ui},
+        state::{Request, Sight},
+        theme::{space, text},
+    },
+    base::Id,
+    needs::StageName,
+};
+use period::Period;
+pub(super) use period::mean;
+use table::Line;
+
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Asked {
+    #[default]
+    SpotsForPlant,
+    PlantsForSpot,
+}
+
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Where {
+    #[default]
+    Anywhere,
+    Outdoors,
+    Indoors,
+}
+
 #[derive(Default)]
-pub struct FitDesk {}
+pub struct FitDesk {
+    asked: Asked,
+    period: Period,
+    place: Where,
+    /// The second of the two spots side by side; the first is [`crate::app::state::Looking::spot`].
+    other: Option<Id>,
+}
+
 impl FitDesk {
     pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
-        let _ = (ui, sight, requests);
+        let Some(_) = sight.outcome else {
+            empty_ui(
+                ui,
+                "Being worked out",
+                "As soon as light and air are computed, every spot is compared here for every plant.",
+            );
+            return;
+        };
+        let site = sight.site();
+        if site.plants.is_empty() || site.spots.is_empty() {
+            empty_ui(
+                ui,
+                "Nothing to compare yet",
+                "Draw spots on the Site desk and add plants to the collection (Ctrl+P). Then each spot is \
+                 scored for each plant in every week of the year.",
+            );
+            return;
+        }
+        Frame::new()
+            .inner_margin(Margin::symmetric(24, 16))
+            .show(ui, |ui| {
+                self.head_ui(ui, sight, requests);
+                let lines = self.lines(sight);
+                let compared = self.compared(sight);
+                let height = ui.available_height();
+                let table_height = if compared.is_some() {
+                    (height * 0.46).max(150.0)
+                } else {
+                    height
+                };
+                ui.allocate_ui(egui::vec2(ui.available_width(), table_height), |ui| {
+                    ScrollArea::vertical().id_salt("fit lines").show(ui, |ui| {
+                        let picked = table::table_ui(ui, sight, self.period, &lines, |id| {
+                            self.is_marked(sight, id)
+                        });
+                        if let Some(id) = picked {
+                            self.pick(sight, &id, requests);
+                        }
+                    });
+                });
+                if let Some((plant, first, second)) = compared {
+                    compare::compare_ui(ui, sight, &plant, &first, second.as_ref(), requests);
+                }
+            });
+    }
+
+    fn head_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+        ui.horizontal(|ui| {
+            let title = match self.asked {
+                Asked::SpotsForPlant => {
+                    let name = sight.plant().map(|(id, _)| sight.plant_name(id));
+                    format!("Spots for {}", name.unwrap_or_default())
+                }
+                Asked::PlantsForSpot => {
+                    let name = self.spot(sight).map(|id| sight.spot_name(&id));
+                    format!("Plants for {}", name.unwrap_or_default())
+                }
+            };
+            ui.add(egui::Label::new(text::title(title)).truncate());
+        });
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing.x = 0.0;
+            for (asked, word) in [
+                (Asked::SpotsForPlant, "Spots for a plant"),
+                (Asked::PlantsForSpot, "Plants for a spot"),
+            ] {
+                if tab_ui(ui, self.asked == asked, word, text::BODY).clicked() {
+                    self.asked = asked;
+                }
+            }
+            ui.add_space(space::L);
+            if self.asked == Asked::SpotsForPlant {
+                for (place, word) in [
+                    (Where::Anywhere, "Anywhere"),
+                    (Where::Outdoors, "Outdoors"),
+                    (Where::Indoors, "Indoors"),
+                ] {
+                    if tab_ui(ui, self.place == place, word, text::BODY).clicked() {
+                        self.place = place;
+                    }
+                }
+            } else {
+                self.spot_chooser_ui(ui, sight, requests);
+            }
+            ui.add_space(space::L);
+            self.period_ui(ui, sight);
+            ui.add_space(space::L);
+            if ui
+                .button("Where should it bloom?")
+                .on_hover_text(
+                    "Ranks the spots by the weeks of bloom: bright and cool enough to last, out of plumes and jets.",
+                )
+                .clicked()
+            {
+                self.asked = Asked::SpotsForPlant;
+                self.period = Period::Stage(StageName::Bloom);
+                self.place = Where::Anywhere;
+            }
+        });
+        ui.add_space(space::XS);
+    }
+
+    fn period_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>) {
+        ui.spacing_mut().item_spacing.x = space::S;
+        ui.label(text::soft("Ranked by"));
+        let inner = egui::ComboBox::from_id_salt("period")
+            .selected_text(self.period.name())
+            .width(140.0)
+            .show_ui(ui, |ui| {
+                for period in Period::offered(sight) {
+                    ui.selectable_value(&mut self.period, period, period.name());
+                }
+            });
+        inner
+            .response
+            .accessible_name(format!("Ranked by: {}", self.period.name()));
+    }
+
+    fn spot_chooser_ui(&self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+        let chosen = self.spot(sight);
+        let name = chosen
+            .as_ref()
+            .map_or_else(String::new, |s| sight.spot_name(s));
+        let inner = egui::ComboBox::from_id_salt("fit spot")
+            .selected_text(&name)
+            .width(180.0)
+            .show_ui(ui, |ui| {
+                for id in sight.site().spots.ids() {
+                    if ui
+                        .selectable_label(chosen.as_ref() == Some(id), sight.spot_name(id))
+                        .clicked()
+                    {
+                        requests.push(Request::ShowSpot(id.clone()));
+                    }
+                }
+            });
+        inner.response.accessible_name(format!("Spot: {name}"));
+    }
+
+    /// The spot that plants are asked for.
+    fn spot(&self, sight: &Sight<'_>) -> Option<Id> {
+        sight
+            .looking
+            .spot
+            .clone()
+            .or_else(|| sight.site().spots.ids().next().cloned())
+    }
+
+    fn lines(&self, sight: &Sight<'_>) -> Vec<Line> {
+        let site = sight.site();
+        let mut lines: Vec<Line> = match self.asked {
+            Asked::SpotsForPlant => {
+                let Some((plant, _)) = sight.plant() else {
+                    return Vec::new();
+                };
+                site.spots
+                    .iter()
+                    .filter(|(_, s)| match self.place {
+                        Where::Anywhere => true,
+                        Where::Outdoors => s.room.is_none(),
+                        Where::Indoors => s.room.is_some(),
+                    })
+                    .map(|(id, s)| {
+                        let place = if s.room.is_some() {
+                            "indoors"
+                        } else {
+                            "outdoors"
+                        };
+                        Line::of(
+                            sight,
+                            plant,
+                            id,
+                            id,
+                            sight.spot_name(id),
+                            place,
+                            self.period,
+                        )
+                    })
+                    .collect()
+            }
+            Asked::PlantsForSpot => {
+                let Some(spot) = self.spot(sight) else {
+                    return Vec::new();
+                };
+                site.plants
+                    .iter()
+                    .map(|(id, p)| {
+                        let kind = site.kind(&p.kind).map_or("", |k| k.name.as_str());
+                        Line::of(
+                            sight,
+                            id,
+                            &spot,
+                            id,
+                            sight.plant_name(id),
+                            kind,
+                            self.period,
+                        )
+                    })
+                    .collect()
+            }
+        };
+        lines.sort_by(|a, b| {
+            let rank = |l: &Line| l.mean.unwrap_or(-1.0);
+            rank(b)
+                .total_cmp(&rank(a))
+                .then_with(|| a.name.cmp(&b.name))
+        });
+        lines
+    }
+
+    fn is_marked(&self, sight: &Sight<'_>, id: &Id) -> bool {
+        match self.asked {
+            Asked::SpotsForPlant => {
+                sight.looking.spot.as_ref() == Some(id) || self.other.as_ref() == Some(id)
+            }
+            Asked::PlantsForSpot => sight.looking.plant.as_ref() == Some(id),
+        }
+    }
+
+    fn pick(&mut self, sight: &Sight<'_>, id: &Id, requests: &mut Vec<Request>) {
+        match self.asked {
+            Asked::PlantsForSpot => requests.push(Request::ShowPlant(id.clone())),
+            Asked::SpotsForPlant => {
+                let first = sight.looking.spot.as_ref();
+                if first == Some(id) {
+                    // The first goes; the second steps into its place.
+                    if let Some(other) = self.other.take() {
+                        requests.push(Request::ShowSpot(other));
+                    }
+                } else if self.other.as_ref() == Some(id) {
+                    self.other = None;
+                } else if first.is_none() {
+                    requests.push(Request::ShowSpot(id.clone()));
+                } else {
+                    self.other = Some(id.clone());
+                }
+            }
+        }
+    }
+
+    /// Plant and spots to be shown side by side.
+    fn compared(&self, sight: &Sight<'_>) -> Option<(Id, Id, Option<Id>)> {
+        let (plant, _) = sight.plant()?;
+        let first = match self.asked {
+            Asked::SpotsForPlant => sight.looking.spot.clone()?,
+            Asked::PlantsForSpot => self.spot(sight)?,
+        };
+        let second = self
+            .other
+            .clone()
+            .filter(|o| self.asked == Asked::SpotsForPlant && sight.site().spots.contains(o));
+        Some((plant.clone(), first, second))
     }
 }

@@ -1,9 +1,63 @@
-use crate::app::state::{Request, Sight};
-use egui::Ui;
+//! What to do in the ribbon's week, and the journal of what was done and seen.
+
+mod journal;
+mod tasks;
+
+use egui::{Frame, Margin, ScrollArea, Ui};
+
+use crate::app::{
+    parts::dates,
+    state::{Request, Sight},
+    theme::{space, text},
+};
+
 #[derive(Default)]
-pub struct WeekDesk {}
+pub struct WeekDesk {
+    journal: journal::Journal,
+    forecast: tasks::Forecast,
+}
+
 impl WeekDesk {
     pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
-        let _ = (ui, sight, requests);
+        Frame::new()
+            .inner_margin(Margin::symmetric(24, 16))
+            .show(ui, |ui| {
+                let date = sight.date_of(sight.looking.plan_week);
+                ui.horizontal(|ui| {
+                    ui.label(text::title(format!("The week of {}", dates::long(date))));
+                    ui.add_space(space::M);
+                    if ui
+                        .button("Copy as text")
+                        .on_hover_text("Puts the tasks of the week on the clipboard.")
+                        .clicked()
+                    {
+                        ui.ctx().copy_text(tasks::as_text(sight));
+                        requests.push(Request::Say("The week is on the clipboard.".to_owned()));
+                    }
+                });
+                ui.add_space(space::S);
+                let height = ui.available_height();
+                let width = ui.available_width();
+                let left = (width * 0.58).max(320.0);
+                ui.horizontal_top(|ui| {
+                    ui.spacing_mut().item_spacing.x = space::XL;
+                    ui.allocate_ui(egui::vec2(left, height), |ui| {
+                        ui.set_width(left);
+                        ScrollArea::vertical().id_salt("tasks").show(ui, |ui| {
+                            ui.set_width(left - space::M);
+                            self.forecast.show_ui(ui, sight, requests);
+                            tasks::tasks_ui(ui, sight, requests);
+                        });
+                    });
+                    let right = (width - left - space::XL).max(240.0);
+                    ui.allocate_ui(egui::vec2(right, height), |ui| {
+                        ui.set_width(right);
+                        ScrollArea::vertical().id_salt("journal").show(ui, |ui| {
+                            ui.set_width(right - space::M);
+                            self.journal.show_ui(ui, sight, requests);
+                        });
+                    });
+                });
+            });
     }
 }

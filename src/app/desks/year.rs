@@ -1,9 +1,87 @@
-use crate::app::state::{Request, Sight};
-use egui::Ui;
+//! The plan: plants by weeks, with stays and moves; what each choice costs; how good the plan is.
+
+mod grid;
+mod moves;
+mod pin;
+
+use egui::{Frame, Margin, Panel, ScrollArea, Ui};
+
+use crate::app::{
+    parts::empty::empty_ui,
+    state::{Request, Sheet, Sight},
+    theme::{self, space, text},
+};
+use pin::PinForm;
+
 #[derive(Default)]
-pub struct YearDesk {}
+pub struct YearDesk {
+    pin: Option<PinForm>,
+    grid: grid::Grid,
+}
+
 impl YearDesk {
     pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
-        let _ = (ui, sight, requests);
+        let t = theme::tokens(ui);
+        let Some(outcome) = sight.outcome else {
+            empty_ui(
+                ui,
+                "The plan is being made",
+                "Light, air and scores come first, then the best places for every plant and week.",
+            );
+            return;
+        };
+        if sight.site().plants.is_empty() {
+            empty_ui(
+                ui,
+                "No plants yet",
+                "Add plants to the collection (Ctrl+P), and the coming year is planned for them.",
+            );
+            return;
+        }
+        let plan = match &outcome.plan {
+            Ok(plan) => plan,
+            Err(why) => {
+                empty_ui(ui, "There is no plan", &why.to_string());
+                ui.vertical_centered(|ui| {
+                    if ui.button("Plan choices…").clicked() {
+                        requests.push(Request::OpenSheet(Sheet::Choices));
+                    }
+                });
+                return;
+            }
+        };
+        let width = (ui.available_width() * 0.28).clamp(270.0, 380.0);
+        Panel::right("moves")
+            .frame(Frame::new().fill(t.paper).inner_margin(Margin {
+                left: 16,
+                right: 20,
+                top: 16,
+                bottom: 8,
+            }))
+            .exact_size(width)
+            .resizable(false)
+            .show(ui, |ui| moves::moves_ui(ui, sight, plan, requests));
+        Frame::new()
+            .inner_margin(Margin::symmetric(24, 16))
+            .show(ui, |ui| {
+                ui.horizontal(|ui| {
+                    ui.label(text::title("The year"));
+                    ui.add_space(space::M);
+                    ui.label(text::caption(
+                        "Drag along a row to keep a plant somewhere; click a stay to change it.",
+                    ));
+                });
+                ui.add_space(space::XS);
+                ScrollArea::vertical().id_salt("year grid").show(ui, |ui| {
+                    if let Some(form) = self.grid.show_ui(ui, sight, requests) {
+                        self.pin = Some(form);
+                    }
+                });
+            });
+        if let Some(mut form) = self.pin.take()
+            && form.show_ui(ui, sight, plan, requests)
+        {
+            self.pin = Some(form);
+        }
     }
 }

@@ -1,5 +1,7 @@
 //! Small pieces that several desks are made of.
 
+pub mod caution;
+pub mod curves;
 pub mod dates;
 pub mod empty;
 pub mod figures;

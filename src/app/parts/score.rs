@@ -4,7 +4,7 @@ use egui::{Rect, Response, Sense, Ui, vec2};
 
 use crate::{
     app::theme::{self, space, text},
-    scoring::{Factor, HazardKind, Limiting, Score, ScoreWord, why},
+    scoring::{HazardKind, Limiting, Score, ScoreWord, why},
 };
 
 /// `"81, suits"`, or `"not known"`.
@@ -20,23 +20,10 @@ pub fn words(points: Option<f64>) -> String {
 #[must_use]
 pub fn limiting(limiting: Limiting) -> &'static str {
     match limiting {
-        Limiting::Factor(factor) => factor_word(factor),
+        Limiting::Factor(factor) => factor.name(),
         Limiting::Hazard(hazard) => hazard_word(hazard),
         Limiting::Nothing => "nothing holds it back",
         Limiting::Unknown => "too little is known",
-    }
-}
-
-#[must_use]
-pub fn factor_word(factor: Factor) -> &'static str {
-    match factor {
-        Factor::Light => "light",
-        Factor::PeakLight => "noon light",
-        Factor::DayWarmth => "day warmth",
-        Factor::NightWarmth => "night warmth",
-        Factor::DayNightDifference => "day-night difference",
-        Factor::Humidity => "humidity",
-        Factor::AirMovement => "moving air",
     }
 }
 

@@ -1,11 +1,33 @@
-//! Side sheets.
+//! Sheets that slide in from the side, over any desk: the collection, kinds, climate, readings, choices, preferences.
+
+mod choices;
+mod climate;
+mod collection;
+mod kind;
+mod normals;
+mod plant;
+mod preferences;
+mod readings;
+
+use egui::{Align, Layout, ScrollArea, Ui};
+
 use super::{
+    parts::{
+        form::Form,
+        icons::{Icon, icon_button_ui},
+    },
     settings::Settings,
     state::{Request, Sheet, Sight},
+    theme::{space, text},
 };
-use egui::Ui;
+
 #[derive(Default)]
-pub struct Sheets {}
+pub struct Sheets {
+    form: Form,
+    collection: collection::Collection,
+    plant: plant::PlantSheet,
+}
+
 impl Sheets {
     pub fn show_ui(
         &mut self,
@@ -15,6 +37,59 @@ impl Sheets {
         settings: &mut Settings,
         requests: &mut Vec<Request>,
     ) {
-        let _ = (ui, sheet, sight, settings, requests);
+        let title = match sheet {
+            Sheet::Collection => "Plants".to_owned(),
+            Sheet::Plant(id) => sight.plant_name(id),
+            Sheet::Kind(id) => sight
+                .site()
+                .kind(id)
+                .map_or_else(|| id.to_string(), |k| k.name.clone()),
+            Sheet::Climate => "Place and climate".to_owned(),
+            Sheet::Readings(id) => format!("Readings, {}", sight.spot_name(id)),
+            Sheet::Choices => "Plan choices".to_owned(),
+            Sheet::Preferences => "Preferences".to_owned(),
+        };
+        ui.horizontal(|ui| {
+            let back = match sheet {
+                Sheet::Plant(_) => Some(("All plants", Sheet::Collection)),
+                _ => None,
+            };
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                if icon_button_ui(ui, Icon::Close, "Close the sheet", true).clicked() {
+                    requests.push(Request::CloseSheet);
+                }
+                if let Some((name, to)) = back
+                    && ui.button(name).clicked()
+                {
+                    requests.push(Request::OpenSheet(to));
+                }
+                ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                    ui.add(egui::Label::new(text::heading(title)).truncate());
+                });
+            });
+        });
+        ui.add_space(space::S);
+        ScrollArea::vertical()
+            .id_salt(("sheet", format!("{sheet:?}")))
+            .show(ui, |ui| {
+                // Room for the scroll bar.
+                ui.set_width(ui.available_width() - space::M);
+                match sheet {
+                    Sheet::Collection => self.collection.show_ui(ui, sight, requests),
+                    Sheet::Plant(id) => {
+                        self.plant.show_ui(ui, sight, id, &mut self.form, requests);
+                    }
+                    Sheet::Kind(id) => kind::kind_ui(ui, sight, id),
+                    Sheet::Climate => climate::climate_ui(ui, sight, &mut self.form, requests),
+                    Sheet::Readings(id) => {
+                        readings::readings_ui(ui, sight, id, &mut self.form, requests);
+                    }
+                    Sheet::Choices => {
+                        choices::choices_ui(ui, sight, &mut self.form, requests);
+                    }
+                    Sheet::Preferences => preferences::preferences_ui(ui, settings),
+                }
+            });
+        self.form.settle(ui.ctx(), requests);
     }
 }

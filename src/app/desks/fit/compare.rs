@@ -1,0 +1,165 @@
+//! Two spots side by side: curves of light and warmth against the plant's range, and why the week scores as it does.
+
+use egui::{ScrollArea, Ui};
+
+use crate::{
+    app::{
+        parts::{
+            curves::{Curve, legend_ui, wanted_by_stage, year_plot_ui},
+            figures, score,
+        },
+        state::{Request, Sheet, Sight},
+        theme::{self, space, text},
+    },
+    base::{Id, calendar::WEEKS},
+    needs::{Kind, LightForm},
+    scoring::{SpotWeek, why},
+};
+
+pub fn compare_ui(
+    ui: &mut Ui,
+    sight: &Sight<'_>,
+    plant: &Id,
+    first: &Id,
+    second: Option<&Id>,
+    requests: &mut Vec<Request>,
+) {
+    let Some(kind) = sight
+        .site()
+        .plants
+        .get(plant)
+        .and_then(|p| sight.site().kind(&p.kind))
+    else {
+        return;
+    };
+    ui.add_space(space::S);
+    ui.separator();
+    ScrollArea::vertical().id_salt("compare").show(ui, |ui| {
+        ui.columns(2, |columns| {
+            let [left, right] = columns else { return };
+            spot_ui(left, sight, plant, kind, first, requests);
+            match second {
+                Some(second) => spot_ui(right, sight, plant, kind, second, requests),
+                None => {
+                    right.add_space(space::XL);
+                    right.label(text::soft(
+                        "Click a second spot above to lay it beside this one.",
+                    ));
+                }
+            }
+        });
+    });
+}
+
+fn spot_ui(
+    ui: &mut Ui,
+    sight: &Sight<'_>,
+    plant: &Id,
+    kind: &Kind,
+    spot: &Id,
+    requests: &mut Vec<Request>,
+) {
+    let t = theme::tokens(ui);
+    let units = sight.looking.units;
+    ui.push_id(spot.as_str(), |ui| {
+        ui.horizontal(|ui| {
+            ui.label(text::heading(sight.spot_name(spot)));
+            if ui
+                .small_button("Readings…")
+                .on_hover_text("What was measured on this spot, and what it did to the figures.")
+                .clicked()
+            {
+                requests.push(Request::OpenSheet(Sheet::Readings(spot.clone())));
+            }
+        });
+        if let Some(s) = sight.score(plant, spot, sight.week()) {
+            ui.horizontal_wrapped(|ui| {
+                score::chip_ui(ui, s.points);
+                ui.label(why(s));
+            });
+        }
+        let Some(found) = sight.outcome.and_then(|o| o.spots.get(spot)) else {
+            return;
+        };
+        let at =
+            |w: usize| -> Option<&SpotWeek> { found.weeks.get(sight.calendar_week(w).index()) };
+        let each = |pick: &dyn Fn(&SpotWeek) -> Option<f64>| -> Vec<Option<f64>> {
+            (0..WEEKS).map(|w| at(w).and_then(pick)).collect()
+        };
+        let light = match kind.light_form {
+            LightForm::Spreading => each(&|w| w.dli),
+            LightForm::Upright => each(&|w| w.upright_dli),
+        };
+        ui.label(text::caption(
+            "Light of a day, mol/m²; shaded where it is wanted",
+        ));
+        year_plot_ui(
+            ui,
+            sight,
+            &format!("Light on {}", sight.spot_name(spot)),
+            "mol/m²",
+            120.0,
+            &[Curve {
+                name: "light of a day",
+                values: light,
+                colour: t.ink,
+                dashed: false,
+            }],
+            &wanted_by_stage(sight, kind, |n| n.dli.value, t.sunlight),
+        );
+        let shown = |c: f64| figures::temperature_value(units, c);
+        let warm = each(&|w| w.air.as_ref().map(|a| shown(a.day_c)));
+        let cold = each(&|w| w.air.as_ref().map(|a| shown(a.night_c)));
+        let turned = |b: crate::needs::Band| {
+            crate::needs::Band(
+                shown(b.harm_low()),
+                shown(b.ideal_low()),
+                shown(b.ideal_high()),
+                shown(b.harm_high()),
+            )
+        };
+        let mut wanted = wanted_by_stage(sight, kind, |n| turned(n.day_c.value), t.heat);
+        wanted.extend(wanted_by_stage(
+            sight,
+            kind,
+            |n| turned(n.night_c.value),
+            t.frost,
+        ));
+        ui.label(text::caption(format!(
+            "Air by day and by night, {}; shaded where each is wanted",
+            figures::temperature_unit(units)
+        )));
+        year_plot_ui(
+            ui,
+            sight,
+            &format!("Warmth on {}", sight.spot_name(spot)),
+            figures::temperature_unit(units),
+            140.0,
+            &[
+                Curve {
+                    name: "mean of the day",
+                    values: warm,
+                    colour: t.heat,
+                    dashed: false,
+                },
+                Curve {
+                    name: "night minimum",
+                    values: cold,
+                    colour: t.frost,
+                    dashed: true,
+                },
+            ],
+            &wanted,
+        );
+        legend_ui(
+            ui,
+            &[
+                ("mean of the day", t.heat, false),
+                ("night minimum", t.frost, true),
+            ],
+        );
+        for influence in &found.air.influences {
+            ui.label(text::caption(influence));
+        }
+    });
+}

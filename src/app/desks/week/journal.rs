@@ -1,0 +1,244 @@
+//! The journal: what was done and seen, by plant and day.
+
+use chrono::NaiveDate;
+use egui::{ComboBox, TextEdit, Ui};
+
+use crate::{
+    app::{
+        parts::{
+            dates::{self, date_field_ui},
+            icons::{Icon, icon_button_ui},
+        },
+        state::{Request, Sight},
+        theme::{self, space, text},
+    },
+    base::Id,
+    site::{Event, JournalEntry, edit::Edit},
+};
+
+/// Entries shown before the grower asks for all.
+const SHOWN: usize = 30;
+
+/// An event as the form offers it; moving needs a spot besides.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Seen {
+    #[default]
+    Watered,
+    Fed,
+    Repotted,
+    Moved,
+    SpikeSeen,
+    BudsSeen,
+    FirstFlower,
+    LastFlower,
+    BudsDropped,
+    LeavesScorched,
+    LeavesYellow,
+    FrostSeen,
+    PestSeen,
+    Note,
+}
+
+impl Seen {
+    const ALL: [(Self, &'static str); 14] = [
+        (Self::Watered, "Watered"),
+        (Self::Fed, "Fed"),
+        (Self::Moved, "Moved"),
+        (Self::Repotted, "Repotted"),
+        (Self::SpikeSeen, "Spike seen"),
+        (Self::BudsSeen, "Buds seen"),
+        (Self::FirstFlower, "First flower open"),
+        (Self::LastFlower, "Last flower gone"),
+        (Self::BudsDropped, "Buds dropped"),
+        (Self::LeavesScorched, "Leaves scorched"),
+        (Self::LeavesYellow, "Leaves yellow"),
+        (Self::FrostSeen, "Frost seen"),
+        (Self::PestSeen, "Pest seen"),
+        (Self::Note, "Note"),
+    ];
+
+    fn word(self) -> &'static str {
+        Self::ALL
+            .iter()
+            .find(|(s, _)| *s == self)
+            .map_or("", |(_, w)| w)
+    }
+
+    fn event(self, spot: Option<&Id>) -> Option<Event> {
+        Some(match self {
+            Self::Watered => Event::Watered,
+            Self::Fed => Event::Fed,
+            Self::Repotted => Event::Repotted,
+            Self::Moved => Event::Moved(spot?.clone()),
+            Self::SpikeSeen => Event::SpikeSeen,
+            Self::BudsSeen => Event::BudsSeen,
+            Self::FirstFlower => Event::FirstFlower,
+            Self::LastFlower => Event::LastFlower,
+            Self::BudsDropped => Event::BudsDropped,
+            Self::LeavesScorched => Event::LeavesScorched,
+            Self::LeavesYellow => Event::LeavesYellow,
+            Self::FrostSeen => Event::FrostSeen,
+            Self::PestSeen => Event::PestSeen,
+            Self::Note => Event::Note,
+        })
+    }
+}
+
+fn event_words(sight: &Sight<'_>, event: &Event) -> String {
+    let seen = match event {
+        Event::Moved(spot) => return format!("Moved to {}", sight.spot_name(spot)),
+        Event::Watered => Seen::Watered,
+        Event::Fed => Seen::Fed,
+        Event::Repotted => Seen::Repotted,
+        Event::SpikeSeen => Seen::SpikeSeen,
+        Event::BudsSeen => Seen::BudsSeen,
+        Event::FirstFlower => Seen::FirstFlower,
+        Event::LastFlower => Seen::LastFlower,
+        Event::BudsDropped => Seen::BudsDropped,
+        Event::LeavesScorched => Seen::LeavesScorched,
+        Event::LeavesYellow => Seen::LeavesYellow,
+        Event::FrostSeen => Seen::FrostSeen,
+        Event::PestSeen => Seen::PestSeen,
+        Event::Note => Seen::Note,
+    };
+    seen.word().to_owned()
+}
+
+#[derive(Default)]
+pub struct Journal {
+    seen: Seen,
+    /// The day of the entry; today unless the grower says otherwise.
+    date: Option<NaiveDate>,
+    /// About the whole site instead of the plant that is shown.
+    whole_site: bool,
+    spot: Option<Id>,
+    note: String,
+    all: bool,
+}
+
+impl Journal {
+    pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+        ui.label(text::heading("Journal"));
+        self.form_ui(ui, sight, requests);
+        ui.add_space(space::M);
+        self.list_ui(ui, sight, requests);
+    }
+
+    fn form_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+        let t = theme::tokens(ui);
+        let plant = sight.plant().map(|(id, _)| id);
+        ui.horizontal_wrapped(|ui| {
+            let event = ComboBox::from_id_salt("event")
+                .selected_text(self.seen.word())
+                .width(150.0)
+                .height(420.0)
+                .show_ui(ui, |ui| {
+                    for (seen, word) in Seen::ALL {
+                        ui.selectable_value(&mut self.seen, seen, word);
+                    }
+                });
+            event
+                .response
+                .accessible_name(format!("What happened: {}", self.seen.word()));
+            let date = self.date.unwrap_or(sight.today);
+            if let (_, Some(day)) = date_field_ui(ui, "Day of the entry", date) {
+                self.date = Some(day);
+            }
+        });
+        if self.seen == Seen::Moved {
+            let shown = self
+                .spot
+                .as_ref()
+                .map_or_else(|| "choose a spot".to_owned(), |s| sight.spot_name(s));
+            let spot = ComboBox::from_id_salt("moved to")
+                .selected_text(&shown)
+                .width(220.0)
+                .show_ui(ui, |ui| {
+                    for id in sight.site().spots.ids() {
+                        if ui
+                            .selectable_label(self.spot.as_ref() == Some(id), sight.spot_name(id))
+                            .clicked()
+                        {
+                            self.spot = Some(id.clone());
+                        }
+                    }
+                });
+            spot.response.accessible_name(format!("Moved to: {shown}"));
+        }
+        ui.add(
+            TextEdit::singleline(&mut self.note)
+                .hint_text("Note, if there is more to say")
+                .desired_width(ui.available_width()),
+        )
+        .accessible_name("Note of the entry");
+        ui.checkbox(&mut self.whole_site, "About the whole site");
+        let about = if self.whole_site { None } else { plant };
+        let event = self.seen.event(self.spot.as_ref());
+        let ready = event.is_some() && (self.whole_site || plant.is_some());
+        let name = match about {
+            Some(id) => format!("Record for {}", sight.plant_name(id)),
+            None => "Record".to_owned(),
+        };
+        let button = egui::Button::new(egui::RichText::new(name).color(t.on_accent)).fill(t.accent);
+        if ui.add_enabled(ready, button).clicked()
+            && let Some(event) = event
+        {
+            requests.push(Request::Edit(
+                format!("Record “{}”", self.seen.word()),
+                Edit::Record(JournalEntry {
+                    date: self.date.unwrap_or(sight.today),
+                    plant: about.cloned(),
+                    event,
+                    note: std::mem::take(&mut self.note),
+                }),
+            ));
+        }
+    }
+
+    fn list_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+        let journal = &sight.site().journal;
+        if journal.is_empty() {
+            ui.label(text::soft(
+                "Nothing is recorded yet. What you record here is the evidence when something goes wrong.",
+            ));
+            return;
+        }
+        // Newest first; of one day, the one recorded last.
+        let mut order: Vec<usize> = (0..journal.len()).collect();
+        order.sort_by_key(|i| std::cmp::Reverse((journal.get(*i).map(|e| e.date), *i)));
+        let shown = if self.all { order.len() } else { SHOWN };
+        for index in order.iter().take(shown) {
+            let Some(entry) = journal.get(*index) else {
+                continue;
+            };
+            let who = entry
+                .plant
+                .as_ref()
+                .map_or_else(|| "Whole site".to_owned(), |p| sight.plant_name(p));
+            let words = event_words(sight, &entry.event);
+            ui.horizontal(|ui| {
+                let name = format!("Take away: {words}, {who}, {}", dates::short(entry.date));
+                if icon_button_ui(ui, Icon::Close, &name, true).clicked() {
+                    requests.push(Request::Edit(
+                        "Take a journal entry away".to_owned(),
+                        Edit::Unrecord(*index),
+                    ));
+                }
+                ui.vertical(|ui| {
+                    ui.spacing_mut().item_spacing.y = 1.0;
+                    ui.horizontal_wrapped(|ui| {
+                        ui.label(text::strong(words));
+                        ui.label(who);
+                        ui.label(text::caption(dates::long(entry.date)));
+                    });
+                    if !entry.note.is_empty() {
+                        ui.label(text::soft(&entry.note));
+                    }
+                });
+            });
+        }
+        if order.len() > shown && ui.button(format!("Show all {}", order.len())).clicked() {
+            self.all = true;
+        }
+    }
+}

@@ -1,0 +1,194 @@
+//! Curves through the 52 weeks of the plan, against what a plant wants.
+
+use egui::{Color32, Ui};
+use egui_plot::{HoverPosition, Line, LineStyle, Plot, PlotPoints, Polygon, VLine};
+
+use crate::{
+    app::{
+        parts::dates,
+        state::Sight,
+        theme::{self},
+    },
+    base::calendar::WEEKS,
+    needs::Band,
+};
+
+/// One curve: a value per week of the plan, where it is known.
+pub struct Curve {
+    pub name: &'static str,
+    pub values: Vec<Option<f64>>,
+    pub colour: Color32,
+    pub dashed: bool,
+}
+
+/// What is wanted from a week of the plan on, for some weeks.
+pub struct Wanted {
+    pub from: usize,
+    pub weeks: usize,
+    pub band: Band,
+    pub colour: Color32,
+}
+
+/// A quiet plot of curves over bands, with the ribbon's week marked. `name` is read out.
+pub fn year_plot_ui(
+    ui: &mut Ui,
+    sight: &Sight<'_>,
+    name: &str,
+    unit: &'static str,
+    height: f32,
+    curves: &[Curve],
+    wanted: &[Wanted],
+) {
+    let t = theme::tokens(ui);
+    let from = sight.plan_from();
+    let date = move |week: f64| {
+        let days = (week.clamp(0.0, WEEKS as f64) * 7.0) as u64;
+        dates::short(from + chrono::Days::new(days))
+    };
+    let known = curves.iter().flat_map(|c| c.values.iter().flatten());
+    let top = known.clone().copied().fold(f64::MIN, f64::max);
+    let low = known.copied().fold(f64::MAX, f64::min);
+    // Bands reach far beyond; the curves and the wanted ranges decide what is seen.
+    let (low, top) = wanted.iter().fold((low, top), |(l, h), w| {
+        (l.min(w.band.ideal_low()), h.max(w.band.ideal_high()))
+    });
+    if low > top {
+        return;
+    }
+    let room = ((top - low) * 0.08).max(0.5);
+    let (low, top) = (low - room, top + room);
+    let response = Plot::new(name)
+        .height(height)
+        .allow_zoom(false)
+        .allow_drag(false)
+        .allow_scroll(false)
+        .allow_boxed_zoom(false)
+        .allow_double_click_reset(false)
+        .show_background(false)
+        .grid_color(t.line)
+        .show_grid([false, true])
+        .show_crosshair(false)
+        .y_axis_min_width(34.0)
+        .default_x_bounds(0.0, WEEKS as f64)
+        .default_y_bounds(low, top)
+        .x_grid_spacer(|_| {
+            (0..=WEEKS)
+                .step_by(13)
+                .map(|w| egui_plot::GridMark {
+                    value: w as f64,
+                    step_size: 13.0,
+                })
+                .collect()
+        })
+        .x_axis_formatter(move |mark, _| date(mark.value))
+        .label_formatter(move |position| match position {
+            HoverPosition::NearDataPoint {
+                plot_name,
+                position,
+                ..
+            } => Some(format!(
+                "{plot_name}\n{}: {:.1} {unit}",
+                date(position.x),
+                position.y
+            )),
+            HoverPosition::Elsewhere { .. } => None,
+        })
+        .show(ui, |plot| {
+            for w in wanted {
+                let x = (w.from as f64, (w.from + w.weeks) as f64);
+                let clip = |v: f64| v.clamp(low, top);
+                let area = |from: f64, to: f64, strength: f32| {
+                    Polygon::new(
+                        "wanted",
+                        PlotPoints::from(vec![
+                            [x.0, clip(from)],
+                            [x.1, clip(from)],
+                            [x.1, clip(to)],
+                            [x.0, clip(to)],
+                        ]),
+                    )
+                    .fill_color(w.colour.gamma_multiply(strength))
+                    .stroke(egui::Stroke::NONE)
+                    .allow_hover(false)
+                };
+                plot.polygon(area(w.band.harm_low(), w.band.harm_high(), 0.18));
+                plot.polygon(area(w.band.ideal_low(), w.band.ideal_high(), 0.40));
+            }
+            plot.vline(
+                VLine::new("week", sight.looking.plan_week as f64 + 0.5)
+                    .color(t.accent)
+                    .width(1.5)
+                    .allow_hover(false),
+            );
+            for curve in curves {
+                let points: Vec<[f64; 2]> = curve
+                    .values
+                    .iter()
+                    .enumerate()
+                    .filter_map(|(w, v)| v.map(|v| [w as f64 + 0.5, v]))
+                    .collect();
+                let style = if curve.dashed {
+                    LineStyle::dashed_dense()
+                } else {
+                    LineStyle::Solid
+                };
+                plot.line(
+                    Line::new(curve.name, points)
+                        .color(curve.colour)
+                        .width(2.0)
+                        .style(style),
+                );
+            }
+        });
+    response
+        .response
+        .widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, name));
+}
+
+/// What a kind wants in each stage of the plan's year, as bands.
+#[must_use]
+pub fn wanted_by_stage(
+    sight: &Sight<'_>,
+    kind: &crate::needs::Kind,
+    pick: impl Fn(&crate::needs::Needs) -> Band,
+    colour: Color32,
+) -> Vec<Wanted> {
+    let stages: Vec<Option<usize>> = (0..WEEKS)
+        .map(|w| {
+            kind.stage_in(sight.calendar_week(w), sight.hemisphere())
+                .map(|(i, _)| i)
+        })
+        .collect();
+    super::weeks::runs(&stages)
+        .into_iter()
+        .filter_map(|(stage, from, weeks)| {
+            let stage = kind.stages.get(stage?)?;
+            Some(Wanted {
+                from,
+                weeks,
+                band: pick(&stage.needs),
+                colour,
+            })
+        })
+        .collect()
+}
+
+/// The legend of a plot in words.
+pub fn legend_ui(ui: &mut Ui, curves: &[(&str, Color32, bool)]) {
+    ui.horizontal(|ui| {
+        for (name, colour, dashed) in curves {
+            let (rect, _) = ui.allocate_exact_size(egui::vec2(18.0, 12.0), egui::Sense::hover());
+            let y = rect.center().y;
+            let pen = egui::Stroke::new(2.0, *colour);
+            if *dashed {
+                for k in 0..3 {
+                    let x = rect.left() + 7.0 * k as f32;
+                    ui.painter().hline(x..=x + 4.0, y, pen);
+                }
+            } else {
+                ui.painter().hline(rect.x_range(), y, pen);
+            }
+            ui.label(theme::text::caption(*name));
+        }
+    });
+}

@@ -1,0 +1,179 @@
+//! What a kind of plant needs in each stage, with the source of every figure.
+
+use egui::{Grid, Ui};
+
+use crate::{
+    app::{
+        parts::{
+            caution::caution_ui,
+            figures::{self, signed},
+        },
+        state::{Sight, Units},
+        theme::{self, space, text},
+    },
+    base::Id,
+    needs::{Band, Figure, Kind, Source, Stage, Toxicity},
+};
+
+pub fn kind_ui(ui: &mut Ui, sight: &Sight<'_>, id: &Id) {
+    let Some(kind) = sight.site().kind(id) else {
+        return;
+    };
+    let units = sight.looking.units;
+    ui.label(text::soft(&kind.botanical));
+    if !kind.note.is_empty() {
+        ui.label(&kind.note);
+    }
+    poison_ui(ui, kind);
+    let now = kind
+        .stage_in(sight.week(), sight.hemisphere())
+        .map(|(i, _)| i);
+    for (i, stage) in kind.stages.iter().enumerate() {
+        ui.add_space(space::M);
+        let from = sight.hemisphere().shift(stage.from.day_of_year());
+        let t = theme::tokens(ui);
+        egui::Frame::new()
+            .fill(t.stage_colour(stage.stage))
+            .corner_radius(space::CORNER)
+            .inner_margin(egui::Margin::symmetric(10, 4))
+            .show(ui, |ui| {
+                ui.set_width(ui.available_width());
+                ui.horizontal(|ui| {
+                    ui.label(text::group(stage.stage.word()));
+                    ui.label(format!("from {from}"));
+                    if now == Some(i) {
+                        ui.label("in the ribbon's week");
+                    }
+                });
+            });
+        stage_ui(ui, stage, units, i);
+    }
+    ui.add_space(space::M);
+    ui.label(text::group("What hurts it"));
+    Grid::new("damage").num_columns(3).show(ui, |ui| {
+        for (name, figure) in [
+            ("Leaves freeze at", &kind.damage.leaf_frost_c),
+            ("Buds freeze at", &kind.damage.bud_frost_c),
+            ("Roots freeze at", &kind.damage.root_frost_c),
+            ("Leaves scorch at", &kind.damage.leaf_heat_c),
+            ("Bring in at", &kind.damage.bring_in_c),
+        ] {
+            ui.label(text::soft(name));
+            ui.label(figures::temperature(units, figure.value));
+            source_ui(ui, &figure.source);
+            ui.end_row();
+        }
+    });
+    ui.add_space(space::M);
+    ui.label(text::group("Repotting"));
+    ui.label(format!(
+        "Every {} years, {} to {}{}",
+        signed(kind.repot.every_years.value, 1),
+        sight.hemisphere().shift(kind.repot.from.day_of_year()),
+        sight.hemisphere().shift(kind.repot.to.day_of_year()),
+        if kind.repot.medium.is_empty() {
+            String::new()
+        } else {
+            format!(", in {}", kind.repot.medium)
+        }
+    ));
+    source_ui(ui, &kind.repot.every_years.source);
+    if !kind.repot.note.is_empty() {
+        ui.label(text::soft(&kind.repot.note));
+    }
+}
+
+fn poison_ui(ui: &mut Ui, kind: &Kind) {
+    let word = |t: Toxicity| match t {
+        Toxicity::NotListed => None,
+        Toxicity::Mild => Some("mildly poisonous"),
+        Toxicity::Serious => Some("seriously poisonous"),
+    };
+    let people = word(kind.poison.people).map(|w| format!("{w} to people"));
+    let pets = word(kind.poison.pets).map(|w| format!("{w} to pets"));
+    let both: Vec<String> = people.into_iter().chain(pets).collect();
+    if !both.is_empty() {
+        caution_ui(
+            ui,
+            &format!(
+                "Listed as {}. Keep it out of reach; in doubt call a poison centre. Source: {}.",
+                both.join(", "),
+                kind.poison.source.text()
+            ),
+        );
+    }
+}
+
+fn stage_ui(ui: &mut Ui, stage: &Stage, units: Units, index: usize) {
+    let n = &stage.needs;
+    let temperature = |v: f64| signed(figures::temperature_value(units, v), 0);
+    Grid::new(("stage", index))
+        .num_columns(3)
+        .spacing([space::M, space::XS])
+        .show(ui, |ui| {
+            row(ui, "Light of a day", &n.dli, |b| {
+                between(b, |v| signed(v, 1), "mol/m²")
+            });
+            row(ui, "Noon light", &n.peak_ppfd, |b| {
+                format!("up to {}", figures::brightness(units, b.ideal_high()))
+            });
+            row(ui, "Days", &n.day_c, |b| {
+                between(b, temperature, figures::temperature_unit(units))
+            });
+            row(ui, "Nights", &n.night_c, |b| {
+                between(b, temperature, figures::temperature_unit(units))
+            });
+            if let Some(difference) = &n.day_night_k {
+                row(ui, "Day less night", difference, |b| {
+                    format!("at least {}", figures::difference(units, b.ideal_low()))
+                });
+            }
+            row(ui, "Humidity", &n.rh_pct, |b| {
+                between(b, |v| signed(v, 0), "%")
+            });
+            row(ui, "Moving air", &n.air_m_s, |b| {
+                between(b, |v| signed(v, 1), "m/s")
+            });
+            row(ui, "Days between waterings", &stage.water.interval_d, |b| {
+                format!("{} to {}", signed(b.0, 0), signed(b.1, 0))
+            });
+            ui.label(text::soft("Feed"));
+            ui.label(stage.feed.interval_d.map_or_else(
+                || "none".to_owned(),
+                |d| format!("every {} days", signed(d, 0)),
+            ));
+            source_ui(ui, &stage.feed.source);
+            ui.end_row();
+        });
+    for note in [&stage.water.note, &stage.feed.note] {
+        if !note.is_empty() {
+            ui.label(text::soft(note));
+        }
+    }
+}
+
+fn between(b: Band, figure: impl Fn(f64) -> String, unit: &str) -> String {
+    format!(
+        "{} to {} {unit}",
+        figure(b.ideal_low()),
+        figure(b.ideal_high())
+    )
+}
+
+fn row<T: Copy>(ui: &mut Ui, name: &str, figure: &Figure<T>, words: impl Fn(T) -> String) {
+    ui.label(text::soft(name));
+    ui.label(words(figure.value));
+    source_ui(ui, &figure.source);
+    ui.end_row();
+}
+
+/// A short mark of the source; the whole of it when the pointer rests there.
+fn source_ui(ui: &mut Ui, source: &Source) {
+    let full = source.text();
+    let short: String = if full.chars().count() > 34 {
+        full.chars().take(32).collect::<String>() + "…"
+    } else {
+        full.to_owned()
+    };
+    ui.label(text::caption(short)).on_hover_text(full);
+}

@@ -1,0 +1,73 @@
+//! Units, theme, scale.
+
+use egui::Ui;
+
+use crate::app::{
+    parts::form::{choice_ui, group_ui, row_ui},
+    settings::{Settings, ThemeChoice},
+    state::LightUnit,
+    theme::text,
+};
+
+pub fn preferences_ui(ui: &mut Ui, settings: &mut Settings) {
+    group_ui(ui, "Units");
+    let units = &mut settings.units;
+    row_ui(ui, "Temperature", |ui| {
+        choice_ui(
+            ui,
+            "Temperature",
+            &mut units.fahrenheit,
+            &[(false, "°C"), (true, "°F")],
+        )
+    });
+    row_ui(ui, "Lengths", |ui| {
+        choice_ui(
+            ui,
+            "Lengths",
+            &mut units.feet,
+            &[(false, "metres"), (true, "feet")],
+        )
+    });
+    row_ui(ui, "Light", |ui| {
+        choice_ui(
+            ui,
+            "Light",
+            &mut units.light,
+            &[
+                (LightUnit::Ppfd, "PPFD, µmol/m²s"),
+                (LightUnit::Lux, "lux"),
+                (LightUnit::FootCandles, "foot-candles"),
+            ],
+        )
+    });
+    group_ui(ui, "Look");
+    let before = settings.theme;
+    row_ui(ui, "Theme", |ui| {
+        choice_ui(
+            ui,
+            "Theme",
+            &mut settings.theme,
+            &ThemeChoice::ALL.map(|t| (t, t.name())),
+        )
+    });
+    if settings.theme != before {
+        ui.ctx().set_theme(settings.theme.preference());
+    }
+    let names: Vec<String> = Settings::SCALES
+        .iter()
+        .map(|s| format!("{:.0} %", s * 100.0))
+        .collect();
+    let scales: Vec<(f32, &str)> = Settings::SCALES
+        .iter()
+        .zip(&names)
+        .map(|(s, n)| (*s, n.as_str()))
+        .collect();
+    row_ui(ui, "Size", |ui| {
+        choice_ui(ui, "Size", &mut settings.scale, &scales)
+    });
+    ui.checkbox(&mut settings.still, "Keep still")
+        .on_hover_text("Playing the day or the year goes in slow steps instead of a glide.");
+    ui.label(text::caption(
+        "Preferences belong to this computer. They are not part of the site file.",
+    ));
+}
