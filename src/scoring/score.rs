@@ -169,7 +169,8 @@ pub fn score(kind: &Kind, hemisphere: Hemisphere, week: Week, offered: &SpotWeek
 
     let tally = Tally::of(&factors);
     let safe: f64 = hazards.iter().map(Hazard::left).product();
-    let points = tally.points(None) * safe;
+    let all_well = tally.points(None);
+    let points = all_well * safe;
     if tally.known_share() < KNOWN_ENOUGH {
         return Score {
             points: None,
@@ -184,8 +185,11 @@ pub fn score(kind: &Kind, hemisphere: Hemisphere, week: Week, offered: &SpotWeek
     let mut band = Spread::around(points);
     for (i, factor) in factors.iter().enumerate() {
         if let Some((response_low, response_high)) = uncertain_responses(factor, offered) {
-            band.reach(tally.points(Some((i, response_low))) * safe);
-            band.reach(tally.points(Some((i, response_high))) * safe);
+            for response in [response_low, response_high] {
+                if factor.response != Some(response) {
+                    band.reach(tally.points(Some((i, response))) * safe);
+                }
+            }
             band.close();
         }
     }
@@ -195,7 +199,7 @@ pub fn score(kind: &Kind, hemisphere: Hemisphere, week: Week, offered: &SpotWeek
             let mut shifted = Vec::new();
             hazard::frosts(kind, &at, offered, shift_k, &mut shifted);
             let left: f64 = shifted.iter().map(Hazard::left).product();
-            band.reach(tally.points(None) * left * others);
+            band.reach(all_well * left * others);
         }
         band.close();
     }

@@ -724,6 +724,36 @@ fn ferns_want_moist_air() {
 }
 
 #[test]
+fn thick_leaves_scorch_in_still_noon_sun() {
+    let hot = |speed, peak| {
+        with(place(12.0, peak, 29.0, 18.0), |a| {
+            a.hottest_air_c = vec![33.0; 30];
+            a.speed_m_s = speed;
+        })
+    };
+    let scorch = |id: &str, week: &SpotWeek| {
+        let at = Week::new(26);
+        score(kind(id), Hemisphere::North, at, week)
+            .hazard(HazardKind::Scorch)
+            .copied()
+    };
+    // Soft shade plants scorch near 42 to 45 °C at the leaf, sun plants near 45 to 50 °C: from memory.
+    let struck = scorch("phalaenopsis", &hot(0.1, 1500.0)).expect("scorches");
+    assert!((struck.chance - 1.0).abs() < 1e-9);
+    assert!(scorch("clivia", &hot(0.1, 1500.0)).is_some());
+    assert!(scorch("olive", &hot(0.1, 1500.0)).is_none());
+    assert!(scorch("rosemary", &hot(0.1, 1900.0)).is_none());
+    // Leaves run 6 to 17 K above the air of a bright house (Willits & Peet 2000, as told in a trade journal).
+    let excess_k = struck.met - 33.0;
+    assert!((6.0..=17.0).contains(&excess_k), "{excess_k} K");
+    // Moving air and cloth both help.
+    let moved = scorch("phalaenopsis", &hot(2.0, 1500.0));
+    assert!(moved.is_none_or(|h| h.met < struck.met - 4.0));
+    assert!(scorch("phalaenopsis", &hot(0.1, 300.0)).is_none());
+    assert!(scorch("cymbidium-standard", &hot(0.5, 950.0)).is_none());
+}
+
+#[test]
 fn the_reason_names_the_figure_and_the_range() {
     let s = on(
         "cymbidium-standard",
