@@ -1,1 +1,20 @@
 //! The plan to scale: pan, zoom, snap, tools, hit testing, drawing.
+
+pub mod change;
+pub mod chest;
+pub mod finder;
+#[cfg(test)]
+mod fixture;
+pub mod handles;
+pub mod hit;
+pub mod layers;
+pub mod measure;
+pub mod paint;
+pub mod plan;
+pub mod pots;
+pub mod shade;
+pub mod shape;
+pub mod snap;
+pub mod storeys;
+pub mod tools;
+pub mod view;

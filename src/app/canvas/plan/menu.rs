@@ -1,0 +1,100 @@
+//! The menu under the right button.
+
+use egui::{Response, Ui};
+
+use super::{Plan, Seen, keys};
+use crate::{
+    app::{
+        canvas::{change, shape::Item, tools::pick},
+        state::{Desk, Request},
+    },
+    base::Pt,
+    site::edit::ObjectKind,
+};
+
+impl Plan {
+    pub(super) fn menu(
+        &mut self,
+        response: &Response,
+        sight: &Seen<'_>,
+        requests: &mut Vec<Request>,
+    ) {
+        let Some((at, item)) = self.menu.clone() else {
+            return;
+        };
+        response.context_menu(|ui| {
+            if let Some(item) = &item {
+                self.object_menu(ui, sight, item, at, requests);
+                ui.separator();
+            }
+            if ui.button("Show everything").clicked() {
+                self.fit_all();
+            }
+            let all: Vec<Item> = crate::app::canvas::shape::items(sight.site())
+                .filter(|(kind, _)| self.layers.shows(*kind))
+                .collect();
+            if !all.is_empty() && ui.button("Select everything").clicked() {
+                requests.push(Request::Select(all));
+            }
+        });
+    }
+
+    fn object_menu(
+        &mut self,
+        ui: &mut Ui,
+        sight: &Seen<'_>,
+        item: &Item,
+        at: Pt,
+        requests: &mut Vec<Request>,
+    ) {
+        let site = sight.site();
+        ui.label(crate::app::theme::text::group(
+            site.name_of(item.0, &item.1),
+        ));
+        if item.0 == ObjectKind::Plant {
+            if ui.button("Compare spots for it").clicked() {
+                requests.push(Request::ShowPlant(item.1.clone()));
+                requests.push(Request::OpenDesk(Desk::Fit));
+            }
+            return;
+        }
+        if item.0 == ObjectKind::Spot && ui.button("Compare plants on it").clicked() {
+            requests.push(Request::ShowSpot(item.1.clone()));
+            requests.push(Request::OpenDesk(Desk::Fit));
+        }
+        if ui.button("Show it large").clicked() {
+            self.fit_to(&sight.looking.selected);
+        }
+        let reach = self.on().metres(10.0);
+        let name = || site.name_of(item.0, &item.1);
+        let corner = site.object(item.0, &item.1).and_then(|o| {
+            crate::app::canvas::shape::corners(&o)
+                .and_then(|c| c.iter().position(|p| p.distance(at) <= reach))
+        });
+        if let Some(index) = corner {
+            if let Some(edit) = change::without_corner(site, item, index)
+                && ui.button("Delete this corner").clicked()
+            {
+                requests.push(Request::Edit(format!("Delete corner of {}", name()), edit));
+            }
+        } else if let Some((after, on_edge)) =
+            pick::nearest_edge(site, item, at).filter(|(_, p)| p.distance(at) <= reach)
+            && let Some(edit) = change::with_new_corner(site, item, after, on_edge)
+            && ui.button("Add a corner here").clicked()
+        {
+            requests.push(Request::Edit(format!("Add corner to {}", name()), edit));
+        }
+        if ui
+            .add(egui::Button::new("Duplicate").shortcut_text("Ctrl+D"))
+            .clicked()
+        {
+            keys::duplicate(sight, requests);
+        }
+        if ui
+            .add(egui::Button::new("Delete").shortcut_text("Del"))
+            .clicked()
+        {
+            keys::delete(sight, requests);
+        }
+    }
+}

@@ -1,0 +1,590 @@
+//! The hand that selects, moves and reshapes. Pointer in, requests out; knows nothing of the screen.
+
+use crate::{
+    app::{
+        canvas::{
+            change,
+            handles::Handle,
+            hit,
+            layers::Layers,
+            shape::{self, Item},
+            snap::{self, Guides, On},
+        },
+        state::Request,
+    },
+    base::{Pt, geometry},
+    site::{
+        Site,
+        edit::{Edit, ObjectKind},
+    },
+};
+
+/// What the hand went down on.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Target {
+    Handle(Item, Handle),
+    Item(Item),
+    Paper,
+}
+
+/// How the hand works.
+#[derive(Clone, Copy, Debug)]
+pub struct Manner<'a> {
+    pub layers: &'a Layers,
+    pub snaps: bool,
+    /// How near counts as near, m.
+    pub reach_m: f64,
+    /// Movements shorter than this are clicks, m.
+    pub still_m: f64,
+    /// What stands in a room comes along with it.
+    pub together: bool,
+    /// Adds to what is selected.
+    pub adds: bool,
+}
+
+#[derive(Clone, Debug, Default)]
+enum Hold {
+    #[default]
+    Nothing,
+    Items {
+        items: Vec<Item>,
+        from: Pt,
+        before: Site,
+        moving: bool,
+        /// A click on one of several selected picks this one alone.
+        alone: Option<Item>,
+    },
+    Handle {
+        item: Item,
+        handle: Handle,
+        before: Site,
+        from: Pt,
+        moving: bool,
+    },
+    Band {
+        from: Pt,
+        to: Pt,
+    },
+}
+
+/// The hand.
+#[derive(Clone, Debug, Default)]
+pub struct Pick {
+    hold: Hold,
+    /// What the moved point came to rest on, to be marked.
+    rest: Option<(Pt, On)>,
+    refused: bool,
+}
+
+impl Pick {
+    /// The box being pulled over several objects.
+    #[must_use]
+    pub fn band(&self) -> Option<(Pt, Pt)> {
+        match self.hold {
+            Hold::Band { from, to } => Some((from, to)),
+            _ => None,
+        }
+    }
+
+    #[must_use]
+    pub fn is_moving(&self) -> bool {
+        matches!(
+            self.hold,
+            Hold::Items { moving: true, .. } | Hold::Handle { moving: true, .. }
+        )
+    }
+
+    #[must_use]
+    pub fn is_idle(&self) -> bool {
+        matches!(self.hold, Hold::Nothing)
+    }
+
+    #[must_use]
+    pub fn rest(&self) -> Option<(Pt, On)> {
+        self.rest
+    }
+
+    /// The last movement would have made a crossing outline and was not carried out.
+    #[must_use]
+    pub fn was_refused(&self) -> bool {
+        self.refused
+    }
+
+    /// How far the objects held have been moved from where they were, for the label beside the pointer.
+    #[must_use]
+    pub fn moved_from(&self) -> Option<Pt> {
+        match &self.hold {
+            Hold::Items {
+                from, moving: true, ..
+            }
+            | Hold::Handle {
+                from, moving: true, ..
+            } => Some(*from),
+            _ => None,
+        }
+    }
+
+    /// The hand goes down.
+    pub fn down(
+        &mut self,
+        site: &Site,
+        selected: &[Item],
+        target: Target,
+        at: Pt,
+        manner: &Manner<'_>,
+    ) -> Vec<Request> {
+        self.rest = None;
+        self.refused = false;
+        match target {
+            Target::Handle(item, handle) => {
+                self.hold = Hold::Handle {
+                    item,
+                    handle,
+                    before: site.clone(),
+                    from: at,
+                    moving: false,
+                };
+                Vec::new()
+            }
+            Target::Item(item) => {
+                let known = selected.contains(&item);
+                let (items, requests) = match (manner.adds, known) {
+                    (true, true) => {
+                        let rest: Vec<Item> =
+                            selected.iter().filter(|i| **i != item).cloned().collect();
+                        self.hold = Hold::Nothing;
+                        return vec![Request::Select(rest)];
+                    }
+                    (true, false) => {
+                        let mut items = selected.to_vec();
+                        items.push(item.clone());
+                        (items.clone(), vec![Request::Select(items)])
+                    }
+                    (false, true) => (selected.to_vec(), Vec::new()),
+                    (false, false) => (
+                        vec![item.clone()],
+                        vec![Request::Select(vec![item.clone()])],
+                    ),
+                };
+                let alone = (!manner.adds && items.len() > 1).then_some(item);
+                self.hold = Hold::Items {
+                    items,
+                    from: at,
+                    before: site.clone(),
+                    moving: false,
+                    alone,
+                };
+                requests
+            }
+            Target::Paper => {
+                self.hold = Hold::Band { from: at, to: at };
+                Vec::new()
+            }
+        }
+    }
+
+    /// The hand moves while it is down.
+    pub fn moved(&mut self, at: Pt, manner: &Manner<'_>) -> Vec<Request> {
+        self.rest = None;
+        self.refused = false;
+        match &mut self.hold {
+            Hold::Nothing => Vec::new(),
+            Hold::Band { to, .. } => {
+                *to = at;
+                Vec::new()
+            }
+            Hold::Items {
+                items,
+                from,
+                before,
+                moving,
+                ..
+            } => {
+                let mut requests = Vec::new();
+                if !*moving {
+                    if from.distance(at) < manner.still_m {
+                        return requests;
+                    }
+                    *moving = true;
+                    requests.push(Request::Begin(format!("Move {}", describe(before, items))));
+                }
+                let (by, rest) = snapped_shift(before, items, at - *from, manner);
+                self.rest = rest;
+                requests.push(Request::Apply(Edit::All(change::moved(
+                    before,
+                    items,
+                    by,
+                    manner.together,
+                ))));
+                requests
+            }
+            Hold::Handle {
+                item,
+                handle,
+                before,
+                from,
+                moving,
+            } => {
+                let mut requests = Vec::new();
+                if !*moving {
+                    if from.distance(at) < manner.still_m {
+                        return requests;
+                    }
+                    *moving = true;
+                    let name = before.name_of(item.0, &item.1);
+                    requests.push(Request::Begin(format!("{} {name}", handle.step())));
+                }
+                let (edit, rest) = reshape(before, item, *handle, at, manner);
+                self.rest = rest;
+                match edit {
+                    Some(edit) => requests.push(Request::Apply(edit)),
+                    None => self.refused = true,
+                }
+                requests
+            }
+        }
+    }
+
+    /// The hand is lifted.
+    pub fn up(&mut self, site: &Site, selected: &[Item], manner: &Manner<'_>) -> Vec<Request> {
+        self.rest = None;
+        self.refused = false;
+        match std::mem::take(&mut self.hold) {
+            Hold::Nothing => Vec::new(),
+            Hold::Items { moving: true, .. } | Hold::Handle { moving: true, .. } => {
+                vec![Request::End]
+            }
+            Hold::Items {
+                alone: Some(item), ..
+            } => vec![Request::Select(vec![item])],
+            Hold::Items { .. } | Hold::Handle { .. } => Vec::new(),
+            Hold::Band { from, to } => {
+                let mut found = if from.distance(to) < manner.still_m {
+                    Vec::new()
+                } else {
+                    hit::within(site, manner.layers, from, to)
+                };
+                if manner.adds {
+                    found.extend(selected.iter().cloned());
+                    found.sort();
+                    found.dedup();
+                }
+                if found == selected {
+                    Vec::new()
+                } else {
+                    vec![Request::Select(found)]
+                }
+            }
+        }
+    }
+
+    /// Esc: what was begun is taken back.
+    pub fn leave(&mut self) -> Vec<Request> {
+        self.rest = None;
+        self.refused = false;
+        match std::mem::take(&mut self.hold) {
+            Hold::Items { moving: true, .. } | Hold::Handle { moving: true, .. } => {
+                vec![Request::Abandon]
+            }
+            _ => Vec::new(),
+        }
+    }
+}
+
+/// `South sill`, or `3 objects`.
+#[must_use]
+pub fn describe(site: &Site, items: &[Item]) -> String {
+    match items {
+        [(kind, id)] => site.name_of(*kind, id),
+        _ => format!("{} objects", items.len()),
+    }
+}
+
+/// A shift that brings a corner of what is moved to rest on a corner of what is not, else a round one.
+fn snapped_shift(
+    before: &Site,
+    items: &[Item],
+    by: Pt,
+    manner: &Manner<'_>,
+) -> (Pt, Option<(Pt, On)>) {
+    if !manner.snaps {
+        return (by, None);
+    }
+    let guides = Guides {
+        site: before,
+        layers: manner.layers,
+        without: items,
+        drawn: &[],
+        reach_m: manner.reach_m,
+        square: false,
+        on: true,
+    };
+    let own = items
+        .iter()
+        .filter(|(kind, _)| *kind != ObjectKind::Window)
+        .filter_map(|item| shape::shape(before, item))
+        .flat_map(|s| match s {
+            shape::Shape::Disc { at, .. } => vec![at],
+            other => other.extent(),
+        });
+    let best = own
+        .filter_map(|p| {
+            let rest = snap::rest(p + by, &guides);
+            matches!(rest.on, On::Corner | On::Middle).then(|| (rest, rest.at - p))
+        })
+        .min_by(|(_, a), (_, b)| a.distance(by).total_cmp(&b.distance(by)));
+    match best {
+        Some((rest, shift)) => (shift, Some((rest.at, rest.on))),
+        None => (snap::to_grid(by), None),
+    }
+}
+
+fn reshape(
+    before: &Site,
+    item: &Item,
+    handle: Handle,
+    at: Pt,
+    manner: &Manner<'_>,
+) -> (Option<Edit>, Option<(Pt, On)>) {
+    let without = [item.clone()];
+    // Other corners of the same outline, so that walls become square to one another again.
+    let drawn: Vec<Pt> = before
+        .object(item.0, &item.1)
+        .and_then(|o| shape::corners(&o).cloned())
+        .unwrap_or_default()
+        .into_iter()
+        .enumerate()
+        .filter(|(i, _)| handle != Handle::Corner(*i))
+        .map(|(_, p)| p)
+        .collect();
+    let rest = snap::rest(
+        at,
+        &Guides {
+            site: before,
+            layers: manner.layers,
+            without: &without,
+            drawn: &drawn,
+            reach_m: manner.reach_m,
+            square: false,
+            on: manner.snaps,
+        },
+    );
+    // A corner may not come to rest on another of its own outline.
+    let at_corner = if drawn.iter().any(|p| p.distance(rest.at) < 1e-9) {
+        at
+    } else {
+        rest.at
+    };
+    let mark = Some((rest.at, rest.on));
+    match handle {
+        Handle::Corner(index) => (change::with_corner(before, item, index, at_corner), mark),
+        Handle::NewCorner(after) => (
+            change::with_new_corner(before, item, after, at_corner)
+                .filter(|edit| leaves_sound(before, item, edit)),
+            mark,
+        ),
+        Handle::WindowEnd(end) => (change::with_window_end(before, &item.1, end, rest.at), mark),
+        Handle::Radius => {
+            let centre = shape::shape(before, item)
+                .map(|s| s.middle())
+                .unwrap_or_default();
+            let radius = centre.distance(at);
+            let radius = if manner.snaps {
+                snap::round(radius)
+            } else {
+                radius
+            };
+            (change::with_radius(before, item, radius), None)
+        }
+        Handle::Turn => (change::turned(before, item, at), None),
+    }
+}
+
+fn leaves_sound(before: &Site, item: &Item, edit: &Edit) -> bool {
+    let mut after = before.clone();
+    after.apply(edit.clone()).is_ok()
+        && after
+            .object(item.0, &item.1)
+            .is_some_and(|o| shape::is_sound(&o))
+}
+
+/// The point of a closed outline's edge nearest to a place, with the corner before it.
+#[must_use]
+pub fn nearest_edge(site: &Site, item: &Item, p: Pt) -> Option<(usize, Pt)> {
+    let object = site.object(item.0, &item.1)?;
+    let points = shape::corners(&object)?;
+    let n = points.len();
+    let edges = if shape::is_closed(&object) {
+        n
+    } else {
+        n.checked_sub(1)?
+    };
+    (0..edges)
+        .filter_map(|i| {
+            let (a, b) = (points.get(i)?, points.get((i + 1) % n)?);
+            let (at, _) = geometry::nearest_on_segment(*a, *b, p);
+            Some((i, at))
+        })
+        .min_by(|(_, a), (_, b)| a.distance(p).total_cmp(&b.distance(p)))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{app::canvas::fixture, base::Id, site::history::Document};
+
+    struct Bench {
+        document: Document,
+        selected: Vec<Item>,
+        pick: Pick,
+    }
+
+    impl Bench {
+        fn new() -> Self {
+            Self {
+                document: Document::new(fixture::site()),
+                selected: Vec::new(),
+                pick: Pick::default(),
+            }
+        }
+
+        fn carry_out(&mut self, requests: Vec<Request>) {
+            for request in requests {
+                match request {
+                    Request::Begin(name) => self.document.begin(&name),
+                    Request::Apply(edit) => self.document.apply(edit).unwrap(),
+                    Request::End => self.document.end(),
+                    Request::Abandon => self.document.abandon(),
+                    Request::Select(items) => self.selected = items,
+                    other => panic!("unexpected {other:?}"),
+                }
+            }
+        }
+
+        fn go(&mut self, target: Target, path: &[Pt], adds: bool, ends: bool) {
+            let layers = Layers::default();
+            let manner = Manner {
+                layers: &layers,
+                snaps: true,
+                reach_m: 0.05,
+                still_m: 0.02,
+                together: true,
+                adds,
+            };
+            let site = self.document.site().clone();
+            let requests = self
+                .pick
+                .down(&site, &self.selected, target, path[0], &manner);
+            self.carry_out(requests);
+            for p in &path[1..] {
+                let requests = self.pick.moved(*p, &manner);
+                self.carry_out(requests);
+            }
+            if ends {
+                let site = self.document.site().clone();
+                let requests = self.pick.up(&site, &self.selected, &manner);
+                self.carry_out(requests);
+            }
+        }
+    }
+
+    fn bench() -> Item {
+        (ObjectKind::Spot, Id::new("bench"))
+    }
+
+    #[test]
+    fn a_drag_is_one_step_however_many_frames_it_has() {
+        let mut b = Bench::new();
+        let path: Vec<Pt> = (0..30)
+            .map(|k| Pt(7.0 + 0.033 * f64::from(k), 5.0 + 0.1 * f64::from(k)))
+            .collect();
+        b.go(Target::Item(bench()), &path, false, true);
+        assert_eq!(b.document.undo_name(), Some("Move Bench"));
+        let moved = b.document.site().spots.get(&bench().1).unwrap().outline[0];
+        assert!(moved.distance(Pt(7.5, 3.4)) < 1e-9, "{moved:?}");
+        b.document.undo();
+        assert_eq!(*b.document.site(), fixture::site());
+    }
+
+    #[test]
+    fn a_click_selects_and_changes_nothing() {
+        let mut b = Bench::new();
+        b.go(
+            Target::Item(bench()),
+            &[Pt(7.0, 1.0), Pt(7.005, 1.0)],
+            false,
+            true,
+        );
+        assert_eq!(b.selected, [bench()]);
+        assert_eq!(b.document.revision(), 0);
+        b.go(Target::Paper, &[Pt(20.0, 20.0)], false, true);
+        assert!(b.selected.is_empty());
+    }
+
+    #[test]
+    fn shift_adds_and_takes_away() {
+        let mut b = Bench::new();
+        let cloth = (ObjectKind::Cloth, Id::new("cloth"));
+        b.go(Target::Item(bench()), &[Pt(7.0, 1.0)], false, true);
+        b.go(Target::Item(cloth.clone()), &[Pt(6.0, 1.0)], true, true);
+        assert_eq!(b.selected, [bench(), cloth.clone()]);
+        b.go(Target::Item(cloth), &[Pt(6.0, 1.0)], true, true);
+        assert_eq!(b.selected, [bench()]);
+    }
+
+    #[test]
+    fn esc_puts_everything_back() {
+        let mut b = Bench::new();
+        b.go(
+            Target::Item(bench()),
+            &[Pt(7.0, 1.0), Pt(9.0, 4.0)],
+            false,
+            false,
+        );
+        assert_ne!(*b.document.site(), fixture::site());
+        let requests = b.pick.leave();
+        b.carry_out(requests);
+        assert_eq!(*b.document.site(), fixture::site());
+        assert_eq!(b.document.undo_name(), None);
+    }
+
+    #[test]
+    fn a_corner_is_not_pulled_through_the_opposite_edge() {
+        let mut b = Bench::new();
+        let handle = Target::Handle(bench(), Handle::Corner(0));
+        b.go(
+            handle,
+            &[Pt(6.5, 0.5), Pt(6.2, 0.2), Pt(7.2, 2.5)],
+            false,
+            true,
+        );
+        let outline = &b.document.site().spots.get(&bench().1).unwrap().outline;
+        assert!(geometry::is_simple(outline));
+        assert_eq!(outline[0], Pt(6.2, 0.2));
+    }
+
+    #[test]
+    fn a_middle_handle_puts_a_corner_in() {
+        let mut b = Bench::new();
+        let handle = Target::Handle((ObjectKind::Room, Id::new("hall")), Handle::NewCorner(1));
+        b.go(handle, &[Pt(4.0, 2.0), Pt(4.7, 2.0)], false, true);
+        assert_eq!(
+            b.document
+                .site()
+                .rooms
+                .get(&Id::new("hall"))
+                .unwrap()
+                .outline
+                .len(),
+            5
+        );
+        assert_eq!(b.document.undo_name(), Some("Add corner to Hall"));
+    }
+
+    #[test]
+    fn a_box_selects_what_it_holds() {
+        let mut b = Bench::new();
+        b.go(Target::Paper, &[Pt(5.5, -0.5), Pt(9.5, 3.0)], false, true);
+        assert_eq!(b.selected.len(), 2);
+    }
+}
