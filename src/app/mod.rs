@@ -5,6 +5,7 @@ pub mod canvas;
 pub mod desks;
 mod dial;
 mod files;
+pub mod inspector;
 pub mod parts;
 mod ribbon;
 mod says;

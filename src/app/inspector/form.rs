@@ -1,0 +1,602 @@
+//! Fields with name, unit, range and help. A form changes a copy of an object; what happened becomes one step to undo
+//! for each field that was changed, however long it was pulled.
+
+use std::ops::RangeInclusive;
+
+use egui::{
+    Align, ComboBox, DragValue, Layout, Response, Sense, Stroke, TextEdit, Ui, WidgetInfo,
+    accesskit::Role, vec2,
+};
+
+use super::quantity::Quantity;
+use crate::{
+    app::{
+        canvas::shape,
+        state::{Request, Units},
+        theme::{self, space, text},
+    },
+    base::{Id, Months, Pt, calendar::MONTH_NAMES},
+    site::{Site, Timetable, edit::Edit},
+};
+
+/// Width of figures, so that they stand in a column.
+const FIGURES: f32 = 66.0;
+/// Width of the names on the left.
+const NAMES: f32 = 124.0;
+
+/// What the fields of one frame did.
+#[derive(Default)]
+pub struct Form {
+    pub units: Units,
+    begun: Option<String>,
+    changed: Option<String>,
+    ended: bool,
+}
+
+impl Form {
+    #[must_use]
+    pub fn new(units: Units) -> Self {
+        Self {
+            units,
+            ..Self::default()
+        }
+    }
+
+    /// Whether any field was changed in this frame.
+    #[must_use]
+    pub fn has_changed(&self) -> bool {
+        self.changed.is_some()
+    }
+
+    /// Turns what happened into requests. `open`: a field is being pulled since an earlier frame.
+    pub fn settle(
+        self,
+        open: &mut bool,
+        of: &str,
+        edit: impl FnOnce() -> Edit,
+        requests: &mut Vec<Request>,
+    ) {
+        if let Some(field) = &self.begun {
+            requests.push(Request::Begin(step(field, of)));
+            *open = true;
+        }
+        if let Some(field) = &self.changed {
+            requests.push(if *open {
+                Request::Apply(edit())
+            } else {
+                Request::Edit(step(field, of), edit())
+            });
+        }
+        if self.ended && *open {
+            requests.push(Request::End);
+            *open = false;
+        }
+    }
+
+    fn note(&mut self, field: &str, response: &Response) {
+        if response.drag_started() {
+            self.begun = Some(field.to_owned());
+        }
+        if response.changed() {
+            self.changed = Some(field.to_owned());
+        }
+        if response.drag_stopped() {
+            self.ended = true;
+        }
+    }
+
+    /// Takes back that a field was changed: what was typed was no good.
+    pub fn forget(&mut self) {
+        self.changed = None;
+    }
+
+    /// Says that a field was changed by other means.
+    pub fn mark(&mut self, field: &str) {
+        self.changed = Some(field.to_owned());
+    }
+
+    fn row<R>(
+        &mut self,
+        ui: &mut Ui,
+        name: &str,
+        help: &str,
+        field: impl FnOnce(&mut Self, &mut Ui) -> R,
+    ) -> R {
+        ui.horizontal(|ui| {
+            ui.set_min_height(28.0);
+            ui.spacing_mut().item_spacing.x = space::XS;
+            ui.allocate_ui_with_layout(
+                vec2(NAMES, 26.0),
+                Layout::left_to_right(Align::Center),
+                |ui| {
+                    ui.set_min_width(NAMES);
+                    let label = ui.add(
+                        egui::Label::new(text::soft(name))
+                            .wrap()
+                            .sense(Sense::hover()),
+                    );
+                    if !help.is_empty() {
+                        label.on_hover_text(help);
+                    }
+                },
+            );
+            field(self, ui)
+        })
+        .inner
+    }
+
+    pub fn section(&self, ui: &mut Ui, name: &str) {
+        ui.add_space(space::M);
+        ui.label(text::group(name));
+    }
+
+    /// A number; `range` is in the document's unit.
+    pub fn number(
+        &mut self,
+        ui: &mut Ui,
+        name: &str,
+        help: &str,
+        quantity: Quantity,
+        range: RangeInclusive<f64>,
+        value: &mut f64,
+    ) {
+        self.row(ui, name, help, |form, ui| {
+            form.bare_number(ui, name, help, quantity, range, value);
+        });
+    }
+
+    fn bare_number(
+        &mut self,
+        ui: &mut Ui,
+        name: &str,
+        help: &str,
+        quantity: Quantity,
+        range: RangeInclusive<f64>,
+        value: &mut f64,
+    ) {
+        let u = self.units;
+        let mut shown = quantity.shown(*value, u);
+        let (low, high) = (
+            quantity.shown(*range.start(), u),
+            quantity.shown(*range.end(), u),
+        );
+        let decimals = quantity.decimals(u);
+        let response = ui
+            .add(
+                DragValue::new(&mut shown)
+                    .min_size(vec2(FIGURES, 26.0))
+                    .range(low..=high)
+                    .clamp_existing_to_range(false)
+                    .speed(quantity.speed())
+                    .max_decimals(decimals)
+                    .suffix(quantity.unit(u))
+                    .update_while_editing(false),
+            )
+            .accessible_name(name);
+        self.note(name, &response);
+        if response.changed() {
+            *value = quantity.held(shown, u).clamp(*range.start(), *range.end());
+        }
+        let (a, b) = (trim(low, decimals), trim(high, decimals));
+        let words = format!(
+            "{help}\n{a} to {b}{}. Pull sideways, or click and type.",
+            quantity.unit(u)
+        );
+        response.on_hover_text(words.trim_start().to_owned());
+    }
+
+    pub fn count(
+        &mut self,
+        ui: &mut Ui,
+        name: &str,
+        help: &str,
+        range: RangeInclusive<u32>,
+        value: &mut u32,
+    ) {
+        self.row(ui, name, help, |form, ui| {
+            let response = ui
+                .add(
+                    DragValue::new(value)
+                        .range(range)
+                        .speed(0.05)
+                        .update_while_editing(false),
+                )
+                .accessible_name(name);
+            form.note(name, &response);
+            if !help.is_empty() {
+                response.on_hover_text(help);
+            }
+        });
+    }
+
+    /// A number that may be missing; `usual` is what it begins with.
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "a field is described by just these"
+    )]
+    pub fn optional(
+        &mut self,
+        ui: &mut Ui,
+        name: &str,
+        help: &str,
+        quantity: Quantity,
+        range: RangeInclusive<f64>,
+        usual: f64,
+        value: &mut Option<f64>,
+    ) {
+        self.row(ui, name, help, |form, ui| {
+            let mut given = value.is_some();
+            let tick = ui
+                .checkbox(&mut given, "")
+                .accessible_name(format!("{name} is given"));
+            if tick.changed() {
+                *value = given.then_some(usual);
+                form.mark(name);
+            }
+            match value {
+                Some(v) => form.bare_number(ui, name, help, quantity, range, v),
+                None => {
+                    ui.label(text::soft("none"));
+                }
+            }
+        });
+    }
+
+    pub fn toggle(&mut self, ui: &mut Ui, name: &str, help: &str, value: &mut bool) {
+        self.row(ui, name, help, |form, ui| {
+            let response = ui.checkbox(value, "").accessible_name(name);
+            form.note(name, &response);
+            if !help.is_empty() {
+                response.on_hover_text(help);
+            }
+        });
+    }
+
+    /// One of few, by name. Returns whether it changed.
+    pub fn choice<T: Clone + PartialEq>(
+        &mut self,
+        ui: &mut Ui,
+        name: &str,
+        help: &str,
+        value: &mut T,
+        all: &[(T, &str)],
+    ) -> bool {
+        let shown = all
+            .iter()
+            .find(|(v, _)| v == value)
+            .map_or("", |(_, word)| *word);
+        self.row(ui, name, help, |form, ui| {
+            let mut picked = None;
+            let width = (ui.available_width() - 6.0).max(80.0);
+            let inner = ComboBox::from_id_salt(name)
+                .selected_text(shown)
+                .width(width)
+                .truncate()
+                .show_ui(ui, |ui| {
+                    for (v, word) in all {
+                        if ui.selectable_label(v == value, *word).clicked() {
+                            picked = Some(v.clone());
+                        }
+                    }
+                });
+            inner.response.accessible_name(format!("{name}: {shown}"));
+            match picked.filter(|v| v != value) {
+                Some(v) => {
+                    *value = v;
+                    form.mark(name);
+                    true
+                }
+                None => false,
+            }
+        })
+    }
+
+    /// A line of text, taken over when the field is left.
+    pub fn text(&mut self, ui: &mut Ui, name: &str, value: &mut String) {
+        self.row(ui, name, "", |form, ui| {
+            let width = ui.available_width();
+            form.bare_text(ui, name, value, |t| t.desired_width(width));
+        });
+    }
+
+    /// The name of an object, large.
+    pub fn title(&mut self, ui: &mut Ui, name: &str, value: &mut String) {
+        let width = ui.available_width();
+        self.bare_text(ui, name, value, |t| {
+            t.desired_width(width).font(text::serif(text::HEADING))
+        });
+    }
+
+    /// Several lines.
+    pub fn lines(&mut self, ui: &mut Ui, name: &str, value: &mut String) {
+        ui.label(text::soft(name));
+        let id = ui.id_of(name);
+        let mut shown = drafted(ui, id, value);
+        let response = ui
+            .add(
+                TextEdit::multiline(&mut shown)
+                    .id(id)
+                    .desired_rows(2)
+                    .desired_width(f32::INFINITY),
+            )
+            .accessible_name(name);
+        self.take_over(ui, name, &response, shown, value);
+    }
+
+    fn bare_text(
+        &mut self,
+        ui: &mut Ui,
+        name: &str,
+        value: &mut String,
+        dress: impl FnOnce(TextEdit<'_>) -> TextEdit<'_>,
+    ) {
+        let id = ui.id_of(name);
+        let mut shown = drafted(ui, id, value);
+        let response = ui
+            .add(dress(TextEdit::singleline(&mut shown).id(id)))
+            .accessible_name(name);
+        self.take_over(ui, name, &response, shown, value);
+    }
+
+    fn take_over(
+        &mut self,
+        ui: &Ui,
+        name: &str,
+        response: &Response,
+        shown: String,
+        value: &mut String,
+    ) {
+        if response.lost_focus() {
+            ui.data_mut(|d| d.remove::<String>(response.id));
+            if shown != *value {
+                *value = shown;
+                self.mark(name);
+            }
+        } else if response.has_focus() {
+            ui.data_mut(|d| d.insert_temp(response.id, shown));
+        }
+    }
+
+    /// Twelve months to switch on and off.
+    pub fn months(&mut self, ui: &mut Ui, name: &str, help: &str, value: &mut Months) {
+        let words = if value.is_all() {
+            format!("{name}: all year")
+        } else {
+            name.to_owned()
+        };
+        let label = ui.add(egui::Label::new(text::soft(words)).sense(Sense::hover()));
+        if !help.is_empty() {
+            label.on_hover_text(help);
+        }
+        let t = theme::tokens(ui);
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 2.0;
+            let width = ((ui.available_width() - 22.0) / 12.0).clamp(16.0, 30.0);
+            for (month0, month) in MONTH_NAMES.iter().enumerate() {
+                let on = value.has(month0);
+                let (rect, response) = ui.allocate_exact_size(vec2(width, 24.0), Sense::click());
+                response.widget_info(|| {
+                    WidgetInfo::selected(Role::CheckBox, true, on, format!("{name} in {month}"))
+                });
+                if response.clicked() {
+                    *value = value.with(month0, !on);
+                    self.mark(name);
+                }
+                let painter = ui.painter();
+                if on {
+                    painter.rect_filled(rect, 2, t.accent_wash);
+                    painter.hline(
+                        rect.x_range().shrink(2.0),
+                        rect.bottom() - 1.5,
+                        Stroke::new(2.5, t.accent),
+                    );
+                } else if response.hovered() {
+                    painter.rect_filled(rect, 2, t.hover_wash);
+                }
+                if response.has_focus() {
+                    painter.rect_stroke(
+                        rect,
+                        2,
+                        Stroke::new(1.5, t.accent),
+                        egui::StrokeKind::Inside,
+                    );
+                }
+                let (font, ink) = if on {
+                    (text::semibold(text::SMALL), t.ink)
+                } else {
+                    (text::regular(text::SMALL), t.ink_soft)
+                };
+                let letter = month.get(..1).unwrap_or("");
+                painter.text(
+                    rect.center(),
+                    egui::Align2::CENTER_CENTER,
+                    letter,
+                    font,
+                    ink,
+                );
+                response.on_hover_text(*month);
+            }
+        });
+    }
+
+    /// From hour to hour; equal hours mean all day.
+    pub fn hours(&mut self, ui: &mut Ui, name: &str, help: &str, from: &mut f64, to: &mut f64) {
+        self.row(ui, name, help, |form, ui| {
+            form.bare_number(
+                ui,
+                &format!("{name} from"),
+                help,
+                Quantity::Hour,
+                0.0..=24.0,
+                from,
+            );
+            ui.label(text::soft("to"));
+            form.bare_number(
+                ui,
+                &format!("{name} to"),
+                help,
+                Quantity::Hour,
+                0.0..=24.0,
+                to,
+            );
+        });
+        if (*from - *to).abs() < 1e-9 {
+            ui.label(text::caption("Equal hours: day and night"));
+        }
+    }
+
+    pub fn timetable(&mut self, ui: &mut Ui, value: &mut Timetable) {
+        self.section(ui, "When it runs");
+        self.months(ui, "Runs", "Months in which it runs.", &mut value.months);
+        self.hours(
+            ui,
+            "Hours",
+            "Clock hours between which it runs; round midnight is fine.",
+            &mut value.from_h,
+            &mut value.to_h,
+        );
+    }
+
+    /// A room of the site.
+    pub fn room(&mut self, ui: &mut Ui, site: &Site, value: &mut Id) {
+        let rooms = rooms(site);
+        let all: Vec<(Id, &str)> = rooms
+            .iter()
+            .map(|(id, name)| (id.clone(), name.as_str()))
+            .collect();
+        self.choice(ui, "Room", "The room it belongs to.", value, &all);
+    }
+
+    /// A room, or the open air.
+    pub fn room_or_outdoors(&mut self, ui: &mut Ui, site: &Site, value: &mut Option<Id>) {
+        let rooms = rooms(site);
+        let mut all: Vec<(Option<Id>, &str)> = vec![(None, "outdoors")];
+        all.extend(
+            rooms
+                .iter()
+                .map(|(id, name)| (Some(id.clone()), name.as_str())),
+        );
+        self.choice(
+            ui,
+            "Stands in",
+            "The room it is in. Heights count from its floor.",
+            value,
+            &all,
+        );
+    }
+
+    pub fn place(&mut self, ui: &mut Ui, at: &mut Pt) {
+        self.row(ui, "Place", "Right and up on the plan.", |form, ui| {
+            form.bare_number(
+                ui,
+                "Place, to the right",
+                "",
+                Quantity::Length,
+                -5_000.0..=5_000.0,
+                &mut at.0,
+            );
+            form.bare_number(
+                ui,
+                "Place, upwards",
+                "",
+                Quantity::Length,
+                -5_000.0..=5_000.0,
+                &mut at.1,
+            );
+        });
+    }
+
+    /// Every corner by its figures, for exact plans and for hands without a pointer.
+    pub fn corners(&mut self, ui: &mut Ui, points: &mut Vec<Pt>, is_sound: impl Fn(&[Pt]) -> bool) {
+        let before = points.clone();
+        egui::CollapsingHeader::new(text::soft(format!("Corners ({})", points.len())))
+            .id_salt("corners")
+            .show(ui, |ui| {
+                for (i, p) in points.iter_mut().enumerate() {
+                    let name = format!("Corner {}", i + 1);
+                    self.row(ui, &name, "Right and up on the plan.", |form, ui| {
+                        form.bare_number(
+                            ui,
+                            &format!("{name}, to the right"),
+                            "",
+                            Quantity::Length,
+                            -5_000.0..=5_000.0,
+                            &mut p.0,
+                        );
+                        form.bare_number(
+                            ui,
+                            &format!("{name}, upwards"),
+                            "",
+                            Quantity::Length,
+                            -5_000.0..=5_000.0,
+                            &mut p.1,
+                        );
+                    });
+                }
+            });
+        if *points != before && !is_sound(points) {
+            *points = before;
+            self.changed = None;
+        }
+    }
+
+    /// Corners of an object, kept sound.
+    pub fn corners_of(&mut self, ui: &mut Ui, object: &mut crate::site::edit::Object) {
+        let frame = object.clone();
+        if let Some(points) = shape::corners_mut(object) {
+            self.corners(ui, points, |p| {
+                let mut probe = frame.clone();
+                if let Some(own) = shape::corners_mut(&mut probe) {
+                    *own = p.to_vec();
+                }
+                shape::is_sound(&probe)
+            });
+        }
+    }
+}
+
+fn step(field: &str, of: &str) -> String {
+    let mut chars = field.chars();
+    let lower = chars
+        .next()
+        .map_or_else(String::new, |c| c.to_lowercase().chain(chars).collect());
+    format!("Change {lower} of {of}")
+}
+
+fn rooms(site: &Site) -> Vec<(Id, String)> {
+    site.rooms
+        .ids()
+        .map(|id| {
+            (
+                id.clone(),
+                site.name_of(crate::site::edit::ObjectKind::Room, id),
+            )
+        })
+        .collect()
+}
+
+fn trim(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
+/// What was typed into a field so far, or what the document holds.
+fn drafted(ui: &Ui, id: egui::Id, value: &str) -> String {
+    ui.data(|d| d.get_temp::<String>(id))
+        .unwrap_or_else(|| value.to_owned())
+}
+
+/// An id below this part of the window that stays the same from frame to frame.
+trait IdOf {
+    fn id_of(&self, name: &str) -> egui::Id;
+}
+
+impl IdOf for Ui {
+    fn id_of(&self, name: &str) -> egui::Id {
+        self.scope_id().with(name)
+    }
+}
