@@ -1,6 +1,7 @@
 //! The five desks.
 
 mod fit;
+pub mod site;
 mod trouble;
 mod week;
 mod year;
@@ -12,6 +13,7 @@ use super::state::{Desk, Request, Sight};
 /// What each desk remembers of how it is looked at.
 #[derive(Default)]
 pub struct Desks {
+    site: site::SiteDesk,
     fit: fit::FitDesk,
     year: year::YearDesk,
     week: week::WeekDesk,
@@ -21,9 +23,7 @@ pub struct Desks {
 impl Desks {
     pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
         match sight.looking.desk {
-            Desk::Site => {
-                super::parts::empty::empty_ui(ui, "The site", "The drawing is being prepared.")
-            }
+            Desk::Site => self.site.show_ui(ui, sight, requests),
             Desk::Fit => self.fit.show_ui(ui, sight, requests),
             Desk::Year => self.year.show_ui(ui, sight, requests),
             Desk::Week => self.week.show_ui(ui, sight, requests),

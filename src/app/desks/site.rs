@@ -1,0 +1,254 @@
+//! The Site desk: tools, or a list of all that is drawn, on the left, the plan in the middle, what is selected on the
+//! right.
+
+use egui::{Align, CentralPanel, Frame, Layout, Margin, Panel, ScrollArea, Ui};
+
+use crate::app::{
+    canvas::{chest, finder, measure, plan::Plan, storeys, tools::Tool},
+    inspector::Inspector,
+    parts::tabs,
+    state::{Request, Sheet, Sight},
+    theme::{self, space, text},
+};
+
+/// What the desk remembers of how it is looked at.
+#[derive(Default)]
+pub struct SiteDesk {
+    plan: Plan,
+    inspector: Inspector,
+    /// The list of what is drawn is shown in place of the tools.
+    listed: bool,
+    sought: String,
+}
+
+impl SiteDesk {
+    /// The plan's own view, for tests that point with a pointer.
+    #[must_use]
+    pub fn plan(&self) -> &Plan {
+        &self.plan
+    }
+
+    pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+        let t = theme::tokens(ui);
+        let side = |margin: i8| {
+            Frame::new()
+                .fill(t.paper)
+                .inner_margin(Margin::symmetric(margin, space::M as i8))
+        };
+        Panel::left("site tools")
+            .resizable(false)
+            .exact_size(236.0)
+            .frame(side(space::M as i8))
+            .show(ui, |ui| {
+                ui.horizontal(|ui| {
+                    ui.spacing_mut().item_spacing.x = 0.0;
+                    for (listed, word) in [(false, "Draw"), (true, "List")] {
+                        if tabs::tab_ui(ui, self.listed == listed, word, text::BODY).clicked() {
+                            self.listed = listed;
+                        }
+                    }
+                });
+                ui.add_space(space::XS);
+                ScrollArea::vertical()
+                    .auto_shrink([false, false])
+                    .show(ui, |ui| {
+                        if self.listed {
+                            if let Some(item) =
+                                finder::finder_ui(ui, &mut self.sought, sight, requests)
+                            {
+                                self.plan.fit_to(&[item]);
+                            }
+                        } else if let Some(tool) = chest::chest_ui(ui, self.plan.tool) {
+                            self.plan.take(tool);
+                        }
+                    });
+            });
+        Panel::right("site inspector")
+            .resizable(true)
+            .default_size(320.0)
+            .size_range(280.0..=460.0)
+            .frame(side(space::L as i8))
+            .show(ui, |ui| {
+                ScrollArea::vertical()
+                    .auto_shrink([false, false])
+                    .show(ui, |ui| {
+                        self.inspector.show_ui(ui, sight, requests);
+                    });
+            });
+        CentralPanel::default()
+            .frame(Frame::new().fill(t.paper))
+            .show(ui, |ui| {
+                ui.spacing_mut().item_spacing.y = 0.0;
+                self.strip_ui(ui, sight);
+                self.plan.show_ui(ui, sight, requests);
+                if sight.site().rooms.is_empty()
+                    && sight.site().buildings.is_empty()
+                    && sight.site().spots.is_empty()
+                {
+                    self.beginning_ui(ui, requests);
+                }
+            });
+    }
+
+    /// Above the plan: what the tool in hand does, and how the plan is looked at.
+    fn strip_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>) {
+        let t = theme::tokens(ui);
+        Frame::new()
+            .fill(t.paper)
+            .inner_margin(Margin::symmetric(space::M as i8, 5))
+            .show(ui, |ui| {
+                ui.horizontal(|ui| {
+                    ui.spacing_mut().item_spacing.x = space::S;
+                    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                        if ui
+                            .button("+")
+                            .on_hover_text("Larger (wheel)")
+                            .accessible_name("Zoom in")
+                            .clicked()
+                        {
+                            self.plan.zoom(1.3);
+                        }
+                        if ui
+                            .button("−")
+                            .on_hover_text("Smaller (wheel)")
+                            .accessible_name("Zoom out")
+                            .clicked()
+                        {
+                            self.plan.zoom(1.0 / 1.3);
+                        }
+                        if ui
+                            .button("Fit")
+                            .on_hover_text("Show everything (Home). End shows what is selected.")
+                            .accessible_name("Show the whole plan")
+                            .clicked()
+                        {
+                            self.plan.fit_all();
+                        }
+                        self.layers_ui(ui);
+                        self.storeys_ui(ui, sight);
+                        ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                            ui.add(egui::Label::new(self.says(sight)).truncate());
+                        });
+                    });
+                });
+            });
+    }
+
+    /// Which storey is drawn; above the highest a new one can be begun.
+    fn storeys_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>) {
+        let mut levels = storeys::levels(sight.site());
+        let top = levels.last().copied().unwrap_or(0.0);
+        if !levels.iter().any(|l| (l - self.plan.level_m).abs() < 1e-6) {
+            levels.push(self.plan.level_m);
+        }
+        let name = storeys::name(self.plan.level_m, &levels);
+        ui.menu_button(name, |ui| {
+            ui.label(text::caption("Storey"));
+            for level in levels.iter().rev() {
+                let height = measure::length(*level, sight.looking.units.feet);
+                if ui
+                    .radio((level - self.plan.level_m).abs() < 1e-6, storeys::name(*level, &levels))
+                    .on_hover_text(format!("Floor at {height}"))
+                    .clicked()
+                {
+                    self.plan.level_m = *level;
+                }
+            }
+            if !sight.site().rooms.is_empty()
+                && ui
+                    .button("Begin a storey above")
+                    .on_hover_text("Rooms drawn then have their floor higher up; set its exact height with the room.")
+                    .clicked()
+            {
+                self.plan.level_m = top + storeys::USUAL_RISE_M;
+            }
+        })
+        .response
+        .on_hover_text("The storey that is shown. The garden is always there.");
+    }
+
+    fn layers_ui(&mut self, ui: &mut Ui) {
+        ui.menu_button("Show", |ui| {
+            ui.label(text::caption("Layers"));
+            for (name, what, on) in self.plan.layers.switches() {
+                ui.checkbox(on, name).on_hover_text(what);
+            }
+            ui.separator();
+            ui.label(text::caption("Hand"));
+            ui.checkbox(&mut self.plan.snaps, "Snap")
+                .on_hover_text("Points come to rest on corners, middles, edges and on steps of 0.1 m.");
+            ui.checkbox(&mut self.plan.together, "Rooms take their things along")
+                .on_hover_text("Moving a room moves the devices and spots in it. Its windows always come along.");
+        });
+    }
+
+    fn says(&self, sight: &Sight<'_>) -> egui::RichText {
+        let tool = self.plan.tool;
+        let words = if self.plan.is_drawing() {
+            "Type a length and Enter, Backspace takes a corner back, Esc leaves, Shift keeps to 45°"
+                .to_owned()
+        } else if tool == Tool::Pick {
+            match sight.looking.selected.as_slice() {
+                [] => self.plan.reading(sight),
+                [_] => "Pull to move, handles to reshape, arrows for 0.1 m, Del deletes".to_owned(),
+                many => format!(
+                    "{} selected: pull to move, Ctrl+D duplicates, Del deletes",
+                    many.len()
+                ),
+            }
+        } else {
+            tool.help().to_owned()
+        };
+        text::caption(words)
+    }
+
+    /// On an empty plan: what to do, in which order.
+    fn beginning_ui(&mut self, ui: &Ui, requests: &mut Vec<Request>) {
+        if self.plan.tool != Tool::Pick {
+            return;
+        }
+        let t = theme::tokens(ui);
+        egui::Area::new(egui::Id::unique("beginning of a site"))
+            .anchor(egui::Align2::CENTER_CENTER, egui::Vec2::ZERO)
+            .order(egui::Order::Middle)
+            .constrain_to(ui.max_rect())
+            .show(ui.ctx(), |ui| {
+                Frame::new()
+                    .fill(t.sheet)
+                    .stroke(egui::Stroke::new(1.0, t.line))
+                    .corner_radius(space::CORNER)
+                    .inner_margin(Margin::same(space::L as i8))
+                    .show(ui, |ui| {
+                        ui.set_width(330.0);
+                        ui.label(text::heading("A new site"));
+                        ui.label(text::soft("Draw no more than matters for light and air; a rough sketch to scale is enough."));
+                        ui.add_space(space::S);
+                        let step = |ui: &mut Ui, number: &str, words: &str, button: &str| -> bool {
+                            ui.horizontal(|ui| {
+                                ui.label(text::strong(number));
+                                let pressed = ui.button(button).clicked();
+                                ui.label(text::soft(words));
+                                pressed
+                            })
+                            .inner
+                        };
+                        if step(ui, "1", "where it lies", "Place and climate…") {
+                            requests.push(Request::OpenSheet(Sheet::Climate));
+                        }
+                        for (number, words, tool) in [
+                            ("2", "the outer walls", Tool::Building),
+                            ("3", "where pots winter", Tool::Room),
+                            ("4", "in the room's walls", Tool::Window),
+                            ("5", "where pots can stand", Tool::SpotArea),
+                        ] {
+                            if step(ui, number, words, tool.name()) {
+                                self.plan.take(tool);
+                            }
+                        }
+                        if step(ui, "6", "the pots themselves", "Plants…") {
+                            requests.push(Request::OpenSheet(Sheet::Collection));
+                        }
+                    });
+            });
+    }
+}
