@@ -1,0 +1,349 @@
+//! The Site desk through pointer, keys and accessible names.
+
+use chrono::NaiveDate;
+use egui::{Key, Modifiers, accesskit::Role, vec2};
+use egui_kittest::{Harness, kittest::Queryable};
+use sillward::{
+    app::{
+        desks::site::SiteDesk,
+        state::{Looking, Request, Sight},
+        theme,
+    },
+    base::{Id, Pt},
+    site::{Room, Site, Spot, WindowKind, edit::ObjectKind, history::Document},
+};
+
+struct Bench {
+    desk: SiteDesk,
+    document: Document,
+    looking: Looking,
+    said: Vec<String>,
+}
+
+impl Bench {
+    fn show(&mut self, ui: &mut egui::Ui) {
+        let mut requests = Vec::new();
+        let sight = Sight {
+            document: &self.document,
+            outcome: None,
+            stale: false,
+            looking: &self.looking,
+            today: NaiveDate::from_ymd_opt(2026, 10, 5).unwrap(),
+        };
+        self.desk.show_ui(ui, &sight, &mut requests);
+        for request in requests {
+            ui.ctx().request_repaint();
+            match request {
+                Request::Edit(name, edit) => self.document.edit(&name, edit).unwrap(),
+                Request::Begin(name) => self.document.begin(&name),
+                Request::Apply(edit) => self.document.apply(edit).unwrap(),
+                Request::End => self.document.end(),
+                Request::Abandon => self.document.abandon(),
+                Request::Select(items) => self.looking.selected = items,
+                Request::Say(words) => self.said.push(words),
+                _ => {}
+            }
+        }
+        let site = self.document.site();
+        self.looking
+            .selected
+            .retain(|(kind, id)| site.has(*kind, id));
+    }
+}
+
+struct Hand<'a>(Harness<'a, Bench>);
+
+impl Hand<'_> {
+    fn new(site: Site) -> Self {
+        let bench = Bench {
+            desk: SiteDesk::default(),
+            document: Document::new(site),
+            looking: Looking::default(),
+            said: Vec::new(),
+        };
+        let mut hand = Self(
+            Harness::builder()
+                .with_size(vec2(1280.0, 760.0))
+                .with_theme(egui::Theme::Light)
+                .with_max_steps(24)
+                .with_context_setup(theme::apply)
+                .build_ui_state(|ui, bench: &mut Bench| bench.show(ui), bench),
+        );
+        hand.0.run();
+        hand
+    }
+
+    fn site(&self) -> &Site {
+        self.0.state().document.site()
+    }
+
+    fn take(&mut self, tool: &str) {
+        self.0.get_by_label(&format!("Tool {tool}")).click();
+        self.0.run();
+    }
+
+    fn hover(&mut self, p: Pt) {
+        let at = self.0.state().desk.plan().screen_of(p);
+        self.0.hover_at(at);
+        self.0.step();
+    }
+
+    fn pull(&mut self, from: Pt, to: Pt) {
+        self.press(from);
+        for k in 1..=4 {
+            self.hover(from.lerp(to, f64::from(k) / 4.0));
+        }
+        self.release(to);
+    }
+
+    fn press(&mut self, p: Pt) {
+        let at = self.0.state().desk.plan().screen_of(p);
+        self.0.hover_at(at);
+        self.0.step();
+        self.0.drag_at(at);
+        self.0.step();
+    }
+
+    fn release(&mut self, p: Pt) {
+        let at = self.0.state().desk.plan().screen_of(p);
+        self.0.drop_at(at);
+        self.0.run();
+    }
+
+    fn click(&mut self, p: Pt) {
+        self.press(p);
+        self.release(p);
+    }
+
+    fn key(&mut self, key: Key) {
+        self.0.key_press(key);
+        self.0.run();
+    }
+
+    fn write(&mut self, words: &str) {
+        self.0.event(egui::Event::Text(words.to_owned()));
+        self.0.run();
+    }
+
+    fn undo_name(&self) -> Option<String> {
+        self.0.state().document.undo_name().map(str::to_owned)
+    }
+}
+
+/// A room with a sill, and a bench outdoors.
+fn furnished() -> Site {
+    let square = |x: f64, y: f64, w: f64, h: f64| {
+        vec![Pt(x, y), Pt(x + w, y), Pt(x + w, y + h), Pt(x, y + h)]
+    };
+    let mut site = Site::default();
+    site.rooms.put(
+        Id::new("hall"),
+        Room {
+            name: "Hall".into(),
+            outline: square(0.0, 0.0, 4.0, 3.0),
+            ..Room::default()
+        },
+    );
+    for (id, name, room, outline) in [
+        (
+            "sill",
+            "Sill",
+            Some(Id::new("hall")),
+            vec![Pt(1.0, 0.3), Pt(2.4, 0.3)],
+        ),
+        ("bench", "Bench", None, square(6.0, 0.5, 1.5, 0.8)),
+    ] {
+        site.spots.put(
+            Id::new(id),
+            Spot {
+                name: name.into(),
+                room,
+                outline,
+                ..Spot::default()
+            },
+        );
+    }
+    site
+}
+
+fn bench_corner(hand: &Hand<'_>) -> Pt {
+    hand.site().spots.get(&Id::new("bench")).unwrap().outline[0]
+}
+
+#[test]
+fn a_small_house_is_drawn_by_hand_and_taken_back_step_by_step() {
+    let mut hand = Hand::new(Site::default());
+    hand.take("Room");
+    hand.pull(Pt(-2.0, -1.0), Pt(2.0, 2.0));
+    hand.take("Window");
+    hand.click(Pt(0.0, -1.0));
+    hand.take("Glass door");
+    hand.click(Pt(2.0, 0.5));
+    hand.take("Heater");
+    hand.click(Pt(-1.0, 1.8));
+    hand.take("Air vent");
+    hand.pull(Pt(-1.8, 0.5), Pt(-0.4, 0.5));
+    hand.take("Sill or row");
+    hand.pull(Pt(-0.6, -0.7), Pt(0.6, -0.7));
+    hand.take("Shade cloth");
+    hand.pull(Pt(3.0, -2.0), Pt(5.0, 0.0));
+    hand.take("Bench");
+    hand.pull(Pt(3.4, -1.6), Pt(4.6, -0.8));
+    hand.take("Pick");
+
+    let site = hand.site();
+    assert_eq!(site.rooms.len(), 1);
+    assert_eq!(site.windows.len(), 2);
+    let window = site.windows.get(&Id::new("window-1")).unwrap();
+    assert_eq!((window.wall, window.kind), (0, WindowKind::Window));
+    assert!((window.from_corner_m + window.width_m / 2.0 - 2.0).abs() < 0.06);
+    assert_eq!(site.heaters.values().next().unwrap().faces_deg, 180.0);
+    assert_eq!(site.vents.values().next().unwrap().blows_deg, 90.0);
+    let sill = site.spots.get(&Id::new("sill-1")).unwrap();
+    assert_eq!(sill.room, site.rooms.ids().next().cloned());
+    assert_eq!(site.spots.get(&Id::new("bench-1")).unwrap().room, None);
+    assert_eq!(site.cloths.len(), 1);
+    assert_eq!(hand.undo_name().as_deref(), Some("Draw Bench 1"));
+
+    let steps = {
+        let document = &mut hand.0.state_mut().document;
+        let mut steps = 0;
+        while document.undo() {
+            steps += 1;
+        }
+        steps
+    };
+    assert_eq!(steps, 8);
+    assert_eq!(*hand.site(), Site::default());
+}
+
+#[test]
+fn lengths_are_typed_while_drawing() {
+    let mut hand = Hand::new(Site::default());
+    hand.take("Room");
+    hand.click(Pt(-2.0, -1.0));
+    hand.hover(Pt(1.0, -1.0));
+    hand.write("4.25");
+    hand.key(Key::Enter);
+    hand.hover(Pt(2.25, 2.0));
+    hand.write("310cm");
+    hand.key(Key::Enter);
+    hand.click(Pt(-2.0, 2.1));
+    hand.click(Pt(-3.0, 3.0));
+    hand.key(Key::Backspace);
+    hand.key(Key::Enter);
+    let room = hand.site().rooms.values().next().unwrap();
+    let expected = [Pt(-2.0, -1.0), Pt(2.25, -1.0), Pt(2.25, 2.1), Pt(-2.0, 2.1)];
+    assert_eq!(room.outline.len(), expected.len());
+    for (corner, wanted) in room.outline.iter().zip(expected) {
+        assert!(corner.distance(wanted) < 1e-3, "{:?}", room.outline);
+    }
+}
+
+#[test]
+fn what_cannot_be_drawn_is_said() {
+    let mut hand = Hand::new(Site::default());
+    hand.take("Heater");
+    hand.click(Pt(0.0, 0.0));
+    assert!(hand.site().heaters.is_empty());
+    assert!(hand.0.state().said[0].contains("inside a room"));
+}
+
+#[test]
+fn a_bench_is_moved_nudged_copied_and_deleted() {
+    let mut hand = Hand::new(furnished());
+    hand.pull(Pt(6.7, 0.9), Pt(6.7, 2.4));
+    assert_eq!(hand.undo_name().as_deref(), Some("Move Bench"));
+    assert!(bench_corner(&hand).distance(Pt(6.0, 2.0)) < 1e-6);
+    hand.key(Key::ArrowLeft);
+    assert!(bench_corner(&hand).distance(Pt(5.9, 2.0)) < 1e-6);
+    hand.0.key_press_modifiers(Modifiers::SHIFT, Key::ArrowUp);
+    hand.0.run();
+    assert!(bench_corner(&hand).distance(Pt(5.9, 3.0)) < 1e-6);
+    hand.0.key_press_modifiers(Modifiers::COMMAND, Key::D);
+    hand.0.run();
+    assert_eq!(hand.site().spots.len(), 3);
+    hand.key(Key::Delete);
+    assert_eq!(hand.site().spots.len(), 2);
+    assert!(hand.0.state().looking.selected.is_empty());
+    let document = &mut hand.0.state_mut().document;
+    for _ in 0..5 {
+        assert!(document.undo());
+    }
+    assert_eq!(*document.site(), furnished());
+    for _ in 0..2 {
+        assert!(document.redo());
+    }
+    assert!(bench_corner(&hand).distance(Pt(5.9, 2.0)) < 1e-6);
+}
+
+#[test]
+fn esc_takes_a_pull_back() {
+    let mut hand = Hand::new(furnished());
+    hand.press(Pt(6.7, 0.9));
+    hand.hover(Pt(7.0, 2.0));
+    hand.hover(Pt(7.0, 3.0));
+    assert_ne!(*hand.site(), furnished());
+    hand.key(Key::Escape);
+    hand.release(Pt(7.0, 3.0));
+    assert_eq!(*hand.site(), furnished());
+    assert_eq!(hand.undo_name(), None);
+}
+
+#[test]
+fn a_room_is_moved_with_what_stands_in_it() {
+    let mut hand = Hand::new(furnished());
+    hand.pull(Pt(2.0, 2.0), Pt(2.0, 4.0));
+    let sill = hand.site().spots.get(&Id::new("sill")).unwrap();
+    assert!(sill.outline[0].distance(Pt(1.0, 2.3)) < 1e-6);
+    assert_eq!(sill.room, Some(Id::new("hall")));
+}
+
+#[test]
+fn everything_is_reached_by_name_and_by_list() {
+    let mut hand = Hand::new(furnished());
+    hand.0.get_by_label("Spot Sill").click_accesskit();
+    hand.0.run();
+    assert_eq!(
+        hand.0.state().looking.selected,
+        [(ObjectKind::Spot, Id::new("sill"))]
+    );
+    hand.0.get_by_label("List").click();
+    hand.0.run();
+    hand.0.get_by_label("Hall, room").click();
+    hand.0.run();
+    assert_eq!(
+        hand.0.state().looking.selected,
+        [(ObjectKind::Room, Id::new("hall"))]
+    );
+}
+
+#[test]
+fn a_field_is_changed_as_one_step() {
+    let mut hand = Hand::new(furnished());
+    hand.click(Pt(2.0, 2.0));
+    hand.0
+        .get_by_role_and_label(Role::SpinButton, "Ceiling")
+        .click();
+    hand.0.run();
+    hand.0.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    hand.write("3.1");
+    hand.key(Key::Enter);
+    assert_eq!(hand.site().rooms.values().next().unwrap().height_m, 3.1);
+    assert_eq!(hand.undo_name().as_deref(), Some("Change ceiling of Hall"));
+    hand.0.get_by_label("Heated in July").click();
+    hand.0.run();
+    let document = &mut hand.0.state_mut().document;
+    assert_eq!(document.undo_name(), Some("Change heated of Hall"));
+    assert!(document.undo() && document.undo());
+    assert_eq!(*document.site(), furnished());
+}
+
+#[test]
+fn an_empty_site_says_what_to_do_first() {
+    let mut hand = Hand::new(Site::default());
+    hand.0.get_by_label("A new site");
+    assert_eq!(hand.0.get_all_by_label("Place and climate…").count(), 2);
+    hand.take("Building");
+    assert!(hand.0.query_by_label("A new site").is_none());
+}
