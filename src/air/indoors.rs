@@ -2,7 +2,8 @@
 
 use super::{
     devices::{Effect, Running},
-    glass::{BesideGlass, WindowSide, windows_beside},
+    envelope::glazing_u_w_m2_k,
+    glass::{self, BesideGlass, WindowSide, windows_beside},
     jet,
     parts::{Cause, HourParts},
     plume::Stream,
@@ -23,6 +24,9 @@ const SHUT_M_S: f64 = 0.05;
 /// Air among sunlit leaves and sill by the sun on them, K per W/m² (our choice: 1.5 K at 500 W/m²).
 const SUN_K_M2_W: f64 = 0.003;
 
+/// Share of the upper half space that a glazed roof fills.
+const ROOF_VIEW: f64 = 0.8;
+
 pub(crate) struct IndoorSpot {
     room_id: Id,
     pub sides: Vec<WindowSide>,
@@ -32,6 +36,8 @@ pub(crate) struct IndoorSpot {
     effects: Vec<Effect>,
     sun_w_m2: Vec<f32>,
     still_m_s: f64,
+    /// Heat loss of a glazed roof, W/(m² K).
+    roof_u: Option<f64>,
 }
 
 /// The room about a spot at one time.
@@ -78,6 +84,7 @@ impl IndoorSpot {
             effects: super::devices::effects(site, spot),
             sun_w_m2: light.map_or_else(Vec::new, super::outdoors::sun_w_m2),
             still_m_s: if heated { LIVED_IN_M_S } else { SHUT_M_S },
+            roof_u: room.glazed_roof.map(glazing_u_w_m2_k),
         }
     }
 
@@ -96,9 +103,14 @@ impl IndoorSpot {
     /// What the place in the room makes of the room's air.
     pub fn placed(&self, now: &RoomNow) -> Placed {
         // Glass and curtain: the nearest window rules; two at a corner do not add up.
-        let beside = self.sides.first().map_or_else(BesideGlass::default, |s| {
+        let mut beside = self.sides.first().map_or_else(BesideGlass::default, |s| {
             s.at(now.room_c, now.out_c, now.month0, now.clock_h)
         });
+        // Under a glazed roof the leaves see mostly that.
+        if let Some(u) = self.roof_u {
+            beside.seen_c = glass::inner_surface_c(now.room_c, now.out_c, u.min(7.0));
+            beside.view = ROOF_VIEW;
+        }
         // Layers form while heat is put in, by heaters or, in glazed rooms, by the sun.
         let sun_layers = (now.sun_in_room_w_m2 / 150.0).clamp(0.0, 1.0) * 0.5;
         let gradient = if now.heating {

@@ -11,6 +11,7 @@ mod indoors;
 mod influences;
 pub mod jet;
 pub mod leaf;
+pub mod map;
 pub mod moisture;
 mod outdoors;
 pub mod parts;

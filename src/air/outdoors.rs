@@ -187,16 +187,25 @@ impl OutdoorSpot {
         cloud: f64,
         share: f64,
     ) -> NightAir {
-        let speed_m_s = wind_10m * self.profile * shelter;
-        let around = 0.5 * (speed_m_s + wind_10m * shelter::profile(1.5));
-        let still = share * (1.0 - cloud) * (-around / POOL_WIND_M_S).exp();
-        let view = self.sky_view[month0];
-        NightAir {
-            sky_k: -POOL_K * still * view * (-self.height_m / POOL_HEIGHT_M).exp(),
-            cover_k: COVER_K * still * (1.0 - view),
-            hollow_k: -self.hollow_k * still,
-            speed_m_s,
+        let place = NightPlace {
+            height_m: self.height_m,
+            view: self.sky_view[month0],
+            hollow_k: self.hollow_k,
+            shelter,
+        };
+        place.night(wind_10m, cloud, share)
+    }
+
+    /// A clear night with 1 m/s of wind at 10 m, without what else is known of the spot.
+    pub fn still_night(site: &Site, spot: &Spot, month0: usize, view: f64) -> NightAir {
+        let shelter = shelter::by_direction(site, spot, month0);
+        NightPlace {
+            height_m: site.spot_height_m(spot) + spot.leaf_m,
+            view,
+            hollow_k: spot.cold_hollow_k,
+            shelter: shelter.iter().sum::<f64>() / DIRECTIONS as f64,
         }
+        .night(1.0, 0.0, 1.0)
     }
 
     pub fn parts(&self, open: &OpenYear, h: usize) -> HourParts {
@@ -242,6 +251,29 @@ impl OutdoorSpot {
             demand: 0.0,
         };
         super::sum_streams(self.effects.iter().map(|e| e.at(&now)))
+    }
+}
+
+/// What decides on a spot's nights besides the weather.
+struct NightPlace {
+    height_m: f64,
+    view: f64,
+    hollow_k: f64,
+    /// Share of the garden's wind that is left.
+    shelter: f64,
+}
+
+impl NightPlace {
+    fn night(&self, wind_10m: f64, cloud: f64, share: f64) -> NightAir {
+        let speed_m_s = wind_10m * shelter::profile(self.height_m) * self.shelter;
+        let around = 0.5 * (speed_m_s + wind_10m * shelter::profile(1.5));
+        let still = share * (1.0 - cloud) * (-around / POOL_WIND_M_S).exp();
+        NightAir {
+            sky_k: -POOL_K * still * self.view * (-self.height_m / POOL_HEIGHT_M).exp(),
+            cover_k: COVER_K * still * (1.0 - self.view),
+            hollow_k: -self.hollow_k * still,
+            speed_m_s,
+        }
     }
 }
 

@@ -17,8 +17,9 @@ const SURFACE_BY_FLOOR: f64 = 4.5;
 const MASS_W_M2_K: f64 = 9.1;
 /// People, lamps and appliances of a lived-in room, W/m² of floor.
 const INNER_GAIN_W_M2: f64 = 3.0;
-/// Air changes an hour with windows wide open.
-const AIRED_PER_H: f64 = 12.0;
+/// Air changes an hour with windows, or the vents of a glazed roof, wide open (from memory).
+const AIRED_PER_H: f64 = 10.0;
+const ROOF_AIRED_PER_H: f64 = 20.0;
 /// Air temperature above which people open the windows of a room without cooling, °C (our choice).
 const PEOPLE_AIR_ABOVE_C: f64 = 24.5;
 /// Indoor air by which heaters are sized: 30 K above the outside and half as much again.
@@ -46,6 +47,7 @@ pub struct RoomModel {
     control: RoomAir,
     vapour_kg_h: f64,
     worst_glass_u: f64,
+    aired_per_h: f64,
 }
 
 /// What a room is exposed to during a step.
@@ -114,6 +116,11 @@ impl RoomModel {
             control: room.air.clone(),
             vapour_kg_h: room.vapour_kg_d.max(0.0) / 24.0,
             worst_glass_u: envelope.worst_glass_u,
+            aired_per_h: if room.glazed_roof.is_some() {
+                ROOF_AIRED_PER_H
+            } else {
+                AIRED_PER_H
+            },
         }
     }
 
@@ -149,7 +156,7 @@ impl RoomModel {
             && air_c > limit
             && step.out_c < air_c
         {
-            let most = vent_w_k + AIR_HEAT_J_M3_K / 3600.0 * self.volume_m3 * AIRED_PER_H;
+            let most = vent_w_k + AIR_HEAT_J_M3_K / 3600.0 * self.volume_m3 * self.aired_per_h;
             let (mut closed, mut wide) = (vent_w_k, most);
             if self.solve(before, step, most, 0.0).0 >= limit {
                 closed = most;

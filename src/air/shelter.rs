@@ -8,8 +8,9 @@ use crate::{
 /// Directions that are looked into.
 pub const DIRECTIONS: usize = 16;
 
-/// Roughness of a garden among houses, m.
-const ROUGHNESS_M: f64 = 0.3;
+/// Roughness of open garden ground, m ("roughly open" in Davenport's classes, Wieringa 1992; from memory): what stands
+/// higher is drawn and counts as shelter.
+const ROUGHNESS_M: f64 = 0.1;
 
 /// Wind at a height by that at 10 m: logarithmic profile, held below 1.5 times the roughness.
 #[must_use]

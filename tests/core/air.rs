@@ -3,6 +3,7 @@
 mod fixture;
 mod leaves;
 mod moist_air;
+mod pictures;
 mod readings;
 mod risks;
 mod rooms;
