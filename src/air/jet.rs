@@ -125,6 +125,10 @@ pub fn ceiling_fan_m_s(diameter_m: f64, speed_m_s: f64, below_m: f64, aside_m: f
 /// Share of people who feel a draught, % (ISO 7730:2005 eq. 6): for the reader's sense of scale, plants have no such
 /// standard. Air 20..=26 °C, below 0.5 m/s.
 #[must_use]
+#[expect(
+    clippy::approx_constant,
+    reason = "3.14 is the standard's own constant, not π"
+)]
 pub fn draught_rating_pct(air_c: f64, speed_m_s: f64, turbulence_pct: f64) -> f64 {
     let v = speed_m_s.max(0.05);
     let rating = (34.0 - air_c) * (v - 0.05).powf(0.62) * (0.37 * v * turbulence_pct + 3.14);

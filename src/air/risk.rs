@@ -167,7 +167,7 @@ impl Seasonal {
             all.device_m_s[m] += at(&inputs.series.device_speed_m_s, low);
             all.day_gain_k[m] += at(&inputs.series.air_c, high) - top;
         }
-        for m in 0..12 {
+        for (m, days) in n.iter().enumerate() {
             for sum in [
                 &mut all.day_gain_k[m],
                 &mut all.wall_k[m],
@@ -176,7 +176,7 @@ impl Seasonal {
                 &mut all.device_m_s[m],
                 &mut all.rh_pct[m],
             ] {
-                *sum /= n[m].max(1.0);
+                *sum /= days.max(1.0);
             }
         }
         all

@@ -202,7 +202,8 @@ impl Rooms {
                     tray_kg_h: 0.0,
                 };
                 state = room.model.step(&state, &now);
-                if step < STEPS / 2 || step >= STEPS - 2 {
+                let (morning, evening) = (step < STEPS / 2, step >= STEPS - 2);
+                if morning || evening {
                     // Steps from the evening on belong to the next morning's night.
                     if step == STEPS - 2 {
                         night_low = f64::INFINITY;

@@ -10,7 +10,7 @@ use crate::{
 };
 
 pub(crate) enum SpotModel {
-    Outdoors(OutdoorSpot),
+    Outdoors(Box<OutdoorSpot>),
     Indoors(IndoorSpot),
 }
 
@@ -25,7 +25,7 @@ impl SpotModel {
             Some((id, room)) if room.outline.len() >= 3 => {
                 Self::Indoors(IndoorSpot::of(site, spot, id, room, light))
             }
-            _ => Self::Outdoors(OutdoorSpot::of(site, spot, light, open)),
+            _ => Self::Outdoors(Box::new(OutdoorSpot::of(site, spot, light, open))),
         }
     }
 
