@@ -42,11 +42,7 @@ const SPELL_SD_K: f64 = 0.8;
 
 impl DailyMeans {
     pub fn of(place: &Place, normals: &FilledNormals, sun: &SunTable) -> Self {
-        let latitude_deg = if place.latitude_deg.is_finite() {
-            place.latitude_deg.clamp(-90.0, 90.0)
-        } else {
-            0.0
-        };
+        let latitude_deg = place.latitude_deg;
         let night_min_c = seasonal::curve(&normals.night_min_c);
         let day_max_c = seasonal::curve(&normals.day_max_c);
         let night_sd_k = about_the_curve(&normals.night_min_sd_k, &night_min_c);

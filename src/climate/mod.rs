@@ -45,6 +45,7 @@ pub fn weather(
     progress: &Progress,
 ) -> Result<Weather, Cancelled> {
     progress.check()?;
+    let place = &sound(place);
     let (normals, mut methods) = normals::fill(place, &climate.normals);
     let means = daily::DailyMeans::of(place, &normals, sun);
     progress.check()?;
@@ -63,6 +64,23 @@ pub fn weather(
         years,
         methods,
     })
+}
+
+/// The place with its figures drawn to where there is air and sun: half-typed ones must not fail.
+fn sound(place: &Place) -> Place {
+    let within = |value: f64, low: f64, high: f64| {
+        if value.is_finite() {
+            value.clamp(low, high)
+        } else {
+            0.0
+        }
+    };
+    Place {
+        latitude_deg: within(place.latitude_deg, -90.0, 90.0),
+        longitude_deg: within(place.longitude_deg, -180.0, 180.0),
+        elevation_m: within(place.elevation_m, -500.0, 9000.0),
+        ..place.clone()
+    }
 }
 
 /// The days of a month (0 to 11) as indices 0..365.

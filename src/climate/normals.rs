@@ -32,8 +32,7 @@ const LEAST_RANGE_K: f64 = 0.5;
 
 /// Fills every gap and says how, one sentence per quantity.
 pub(super) fn fill(place: &Place, given: &Normals) -> (FilledNormals, Vec<String>) {
-    let latitude_deg = finite_or(place.latitude_deg, 0.0).clamp(-90.0, 90.0);
-    let elevation_m = finite_or(place.elevation_m, 0.0).clamp(-500.0, 9000.0);
+    let (latitude_deg, elevation_m) = (place.latitude_deg, place.elevation_m);
     let mut methods = Vec::new();
 
     let (night_min_c, day_max_c) = temperatures(latitude_deg, elevation_m, given, &mut methods);
@@ -229,7 +228,7 @@ fn humidity(
         (3.0, 100.0),
         "Humidity",
         "Humidity is estimated by taking the night minimum for the dew point, up to 3 K lower where the daily range \
-         is wide (FAO-56); good to about 10 points.",
+         is wide or very narrow (after FAO-56); good to about 10 points.",
         methods,
     )
 }
@@ -306,8 +305,4 @@ fn usable(given: Option<&[f64; 12]>, low: f64, high: f64) -> [Option<f64>; 12] {
             .filter(|v| v.is_finite())
             .map(|v| v.clamp(low, high))
     })
-}
-
-fn finite_or(value: f64, other: f64) -> f64 {
-    if value.is_finite() { value } else { other }
 }

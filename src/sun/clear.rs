@@ -48,6 +48,7 @@ pub fn irradiance(
     }
     let air_mass = air_mass(sun_elevation_rad, elevation_m);
     let turbidity = turbidity_linke.max(1.0);
+    let elevation_m = elevation_m.clamp(-500.0, 9000.0);
     let fh1 = (-elevation_m / 8000.0).exp();
     let fh2 = (-elevation_m / 1250.0).exp();
     let cg1 = 5.09e-5 * elevation_m + 0.868;

@@ -1,9 +1,11 @@
 //! The typical year and the weather years give back the normals they were made from, wherever the site lies.
 
+use std::sync::LazyLock;
+
 use sillward::{
     base::{
         Progress,
-        calendar::{DAYS, HOURS, MONTH_STARTS},
+        calendar::{DAYS, Day, HOURS, MONTH_STARTS},
     },
     climate::{Weather, weather},
     site::{Climate, Normals, Place},
@@ -128,6 +130,17 @@ fn computed(place: &Place, normals: Normals) -> (SunTable, Weather) {
     (sun, weather)
 }
 
+/// Each site with its sun and weather, computed once for all tests.
+static COMPUTED: LazyLock<Vec<(&str, Place, Normals, SunTable, Weather)>> = LazyLock::new(|| {
+    sites()
+        .into_iter()
+        .map(|(name, place, normals)| {
+            let (sun, weather) = computed(&place, normals.clone());
+            (name, place, normals, sun, weather)
+        })
+        .collect()
+});
+
 fn month_of_days(month0: usize) -> std::ops::Range<usize> {
     MONTH_STARTS[month0]..MONTH_STARTS[month0 + 1]
 }
@@ -147,8 +160,7 @@ fn near(what: &str, value: f64, wanted: f64, tolerance: f64) {
 
 #[test]
 fn verify_the_typical_year_gives_back_its_normals() {
-    for (name, place, normals) in sites() {
-        let (sun, weather) = computed(&place, normals);
+    for (name, _, _, sun, weather) in COMPUTED.iter() {
         let typical = &weather.typical;
         for m in 0..12 {
             let what = |quantity: &str| format!("{name}, month {}, {quantity}", m + 1);
@@ -197,8 +209,7 @@ fn verify_the_typical_year_gives_back_its_normals() {
 
 #[test]
 fn verify_every_hour_is_possible() {
-    for (name, place, normals) in sites() {
-        let (sun, weather) = computed(&place, normals);
+    for (name, _, _, sun, weather) in COMPUTED.iter() {
         let t = &weather.typical;
         for series in [
             &t.air_c,
@@ -229,9 +240,8 @@ fn verify_every_hour_is_possible() {
 
 #[test]
 fn verify_the_pooled_weather_years_give_back_the_normals() {
-    for (name, place, normals) in sites() {
+    for (name, place, normals, _, weather) in COMPUTED.iter() {
         let spreads_given = normals.night_min_sd_k.is_some();
-        let (_, weather) = computed(&place, normals);
         let years = &weather.years;
         assert_eq!(years.years, 200);
         for m in 0..12 {
@@ -290,7 +300,7 @@ fn verify_the_pooled_weather_years_give_back_the_normals() {
 #[test]
 fn equal_seeds_give_equal_years() {
     let (_, place, normals) = sites().remove(0);
-    let (_, a) = computed(&place, normals.clone());
+    let a = &COMPUTED[0].4;
     let (_, b) = computed(&place, normals.clone());
     assert_eq!(a.years, b.years);
     assert_eq!(a.typical, b.typical);
@@ -303,4 +313,161 @@ fn equal_seeds_give_equal_years() {
     let c = weather(&place, &other, &SunTable::of(&place), &Progress::new()).unwrap();
     assert_eq!(c.years.years, 30);
     assert_ne!(a.years.night_min_c[..DAYS], c.years.night_min_c[..DAYS]);
+}
+
+#[test]
+fn what_is_missing_is_estimated_and_said() {
+    let (_, place, normals) = sites().remove(0);
+    let methods = |normals: Normals| computed(&place, normals).1.methods.join("\n");
+    let said = methods(normals.clone());
+    assert!(said.contains("Radiation is the normal given."), "{said}");
+    let said = methods(Normals {
+        radiation_mj_m2_d: None,
+        sunshine_h: Some([4.0; 12]),
+        ..normals.clone()
+    });
+    assert!(said.contains("sunshine hours given"), "{said}");
+    let said = methods(Normals {
+        radiation_mj_m2_d: None,
+        ..normals.clone()
+    });
+    assert!(said.contains("daily range of temperature"), "{said}");
+    let said = methods(Normals {
+        night_min_c: None,
+        ..normals.clone()
+    });
+    assert!(said.contains("Only one of"), "{said}");
+    let said = methods(Normals::default());
+    assert!(said.contains("guessed from latitude"), "{said}");
+    // Twelve times 60 MJ a day cannot be: the sun outside the air gives 45 at most.
+    let said = methods(Normals {
+        radiation_mj_m2_d: Some([60.0; 12]),
+        ..normals
+    });
+    assert!(said.contains("check its unit"), "{said}");
+}
+
+#[test]
+fn nonsense_in_gives_numbers_out() {
+    let (_, mut place, _) = sites().remove(0);
+    for value in [f64::NAN, f64::INFINITY, -1e9, 1e9] {
+        let odd = Some([value; 12]);
+        let normals = Normals {
+            night_min_c: odd,
+            day_max_c: odd,
+            night_min_sd_k: odd,
+            day_max_sd_k: odd,
+            rh_pct: odd,
+            radiation_mj_m2_d: odd,
+            sunshine_h: odd,
+            rain_mm: odd,
+            rain_days: odd,
+            wind_m_s: odd,
+            turbidity_linke: odd,
+        };
+        place.latitude_deg = value;
+        place.longitude_deg = value;
+        place.elevation_m = value;
+        let climate = Climate {
+            normals,
+            record_low_c: Some(value),
+            years: 0,
+            ..Climate::default()
+        };
+        let w = weather(&place, &climate, &SunTable::of(&place), &Progress::new()).unwrap();
+        for series in [
+            &w.typical.air_c,
+            &w.typical.rh_pct,
+            &w.typical.global_w_m2,
+            &w.typical.beam_w_m2,
+            &w.typical.cloud,
+            &w.typical.rain_mm,
+            &w.years.night_min_c,
+            &w.years.clearness,
+            &w.years.wind_m_s,
+        ] {
+            assert!(series.iter().all(|v| v.is_finite()), "{value}");
+        }
+    }
+    // Without a sun table there is no light, but still air.
+    let dark = weather(
+        &Place::default(),
+        &Climate::default(),
+        &SunTable::default(),
+        &Progress::new(),
+    )
+    .unwrap();
+    assert!(dark.typical.global_w_m2.iter().all(|g| *g == 0.0));
+}
+
+#[test]
+fn the_record_low_moves_the_cold_tail_only() {
+    let (_, place, normals) = sites().remove(0);
+    let years = |record_low_c| {
+        let climate = Climate {
+            normals: normals.clone(),
+            record_low_c,
+            ..Climate::default()
+        };
+        let w = weather(&place, &climate, &SunTable::of(&place), &Progress::new()).unwrap();
+        (w.years, w.methods.join("\n"))
+    };
+    let (plain, _) = years(None);
+    let median = |minima: &[f32]| minima[minima.len() / 2];
+    for record in [-14.0, -24.0] {
+        let (fitted, said) = years(Some(record));
+        assert!(said.contains("record"), "{said}");
+        let minima = fitted.annual_minima_c();
+        // Undercut in about 200/30 of 200 years.
+        let colder = minima.iter().filter(|c| f64::from(**c) < record).count();
+        assert!((4..=10).contains(&colder), "{record}: {colder}, {said}");
+        let moved = median(&minima) - median(&plain.annual_minima_c());
+        assert!(
+            moved.signum() == (record as f32 + 19.0).signum(),
+            "{record}: {moved}"
+        );
+        // Mean and ordinary nights stay.
+        let share = |y: &sillward::climate::WeatherYears| {
+            y.night_min_c.iter().filter(|c| **c > 0.0).count() as f64 / y.night_min_c.len() as f64
+        };
+        assert!((share(&fitted) - share(&plain)).abs() < 0.01);
+    }
+}
+
+#[test]
+fn frost_dates_by_chance() {
+    for (index, earliest, latest) in [
+        (0, Day::new(270), Day::new(120)),
+        (1, Day::new(120), Day::new(260)),
+    ] {
+        let (name, _, _, _, weather) = &COMPUTED[index];
+        let years = &weather.years;
+        let limit = if index == 0 { 0.0 } else { 2.0 };
+        let early = years.first_cold_night(limit, 0.1).unwrap();
+        let usual = years.first_cold_night(limit, 0.5).unwrap();
+        let late = years.last_cold_night(limit, 0.1).unwrap();
+        // Zurich's first frost is usual in late October, Melbourne's cold nights begin in autumn; wide bounds.
+        assert!(
+            early < usual && early > earliest.plus(-60),
+            "{name}: {early}"
+        );
+        assert!(late < latest.plus(60), "{name}: {late}");
+        let from = years.warmest_day();
+        let days = |to: Day| (to.index() + DAYS - from.index()) % DAYS + 1;
+        // The chance that a cold night has come by the date is the chance asked for.
+        let by_then = years.chance_within(limit, from, days(early));
+        assert!((by_then - 0.1).abs() < 0.025, "{name}: {by_then}");
+        let by_then = years.chance_within(limit, from, days(usual));
+        assert!((by_then - 0.5).abs() < 0.04, "{name}: {by_then}");
+        let rest = (from.index() + DAYS - late.index() - 1) % DAYS;
+        let after = years.chance_within(limit, late.plus(1), rest);
+        assert!(after <= 0.1, "{name}: {after}");
+        let (low, high) = years.chance_band(0.1);
+        assert!(low > 0.06 && low < 0.1 && high > 0.1 && high < 0.15);
+    }
+    // The humid tropics have no frost in any year, which shows no more than that it is rare.
+    let years = &COMPUTED[2].4.years;
+    assert_eq!(years.first_cold_night(0.0, 0.01), None);
+    let (low, high) = years.chance_band(years.chance_within(0.0, Day::new(0), DAYS));
+    assert!(low == 0.0 && high > 0.01);
 }
