@@ -42,16 +42,19 @@ pub struct SpotWeek {
     pub sky_view: f64,
 }
 
-/// What a spot offers in each of 52 weeks. Vectors that are empty or too short count as unknown.
+/// What a spot offers in each of 52 weeks, as is to be expected in any year: the typical year is one year, with a
+/// cold week here and a dull one there, and a plan must not dodge its weather. So its means are taken over the
+/// week and two on either side, and nights from the weather years. Vectors that are empty or too short count as
+/// unknown.
 #[must_use]
 pub fn spot_weeks(light: &SpotLight, air: &SpotAir, indoors: bool) -> Vec<SpotWeek> {
     Week::all()
         .map(|week| {
-            let dli = mean_of_days(&light.dli, week);
+            let dli = expected(week, |w| mean_of_days(&light.dli, w));
             let factors = light.factors.get(week.month0());
             SpotWeek {
                 dli,
-                upright_dli: mean_of_days(&light.upright_dli, week),
+                upright_dli: expected(week, |w| mean_of_days(&light.upright_dli, w)),
                 dli_band: dli.map(|mean| {
                     let spread = day_spread(&light.dli, week) * WEEK_OF_DAY_SPREAD;
                     let model = light.correction.log_sd.max(0.0);
@@ -62,13 +65,51 @@ pub fn spot_weeks(light: &SpotLight, air: &SpotAir, indoors: bool) -> Vec<SpotWe
                 clear_peak_ppfd: of_week(&light.clear_peak_ppfd, week),
                 clear_sun_h: of_week(&light.clear_sun_h, week),
                 one_sided: factors.map(|f| f.one_sided),
-                air: air.weeks.get(week.index()).cloned(),
+                air: expected_air(&air.weeks, week),
                 night_sd_k: air.correction.sd_k.max(0.0),
                 indoors,
                 sky_view: factors.map_or(0.0, |f| f.sky_view_cosine),
             }
         })
         .collect()
+}
+
+/// Mean over the week and two on either side, weighed 1, 2, 3, 2, 1.
+fn expected(week: Week, value: impl Fn(Week) -> Option<f64>) -> Option<f64> {
+    (-2..=2_i64)
+        .map(|near| value(week.plus(near)).map(|v| v * (3 - near.abs()) as f64))
+        .sum::<Option<f64>>()
+        .map(|sum| sum / 9.0)
+}
+
+fn expected_air(weeks: &[AirWeek], week: Week) -> Option<AirWeek> {
+    let typical = weeks.get(week.index())?;
+    let near = |value: fn(&AirWeek) -> f64| {
+        expected(week, |w| weeks.get(w.index()).map(value)).unwrap_or_else(|| value(typical))
+    };
+    let years = |values: &[f32], otherwise: f64| {
+        if values.is_empty() {
+            otherwise
+        } else {
+            values.iter().map(|v| f64::from(*v)).sum::<f64>() / values.len() as f64
+        }
+    };
+    let night_c = years(&typical.night_means_c, near(|w| w.night_c));
+    let day_night_k = years(&typical.day_night_means_k, near(|w| w.day_night_k));
+    Some(AirWeek {
+        day_c: near(|w| w.day_c),
+        max_c: night_c + day_night_k,
+        night_c,
+        day_night_k,
+        rh_day_pct: near(|w| w.rh_day_pct),
+        rh_pct: near(|w| w.rh_pct),
+        vpd_kpa: near(|w| w.vpd_kpa),
+        speed_m_s: near(|w| w.speed_m_s),
+        rain_mm: near(|w| w.rain_mm),
+        et0_mm_d: near(|w| w.et0_mm_d),
+        // What devices do goes by their timetable, and what strikes in bad years is no mean.
+        ..typical.clone()
+    })
 }
 
 fn of_week(weeks: &[f32], week: Week) -> Option<f64> {
@@ -130,7 +171,7 @@ mod tests {
     }
 
     #[test]
-    fn a_week_is_the_mean_of_its_days() {
+    fn a_week_is_the_mean_of_its_days_and_its_neighbours() {
         let light = SpotLight {
             dli: (0..DAYS).map(|d| d as f32).collect(),
             upright_dli: vec![3.0; DAYS],
@@ -150,13 +191,47 @@ mod tests {
             ..SpotLight::default()
         };
         let weeks = spot_weeks(&light, &SpotAir::default(), false);
-        // Days 7 to 13 and, in the eight-day last week, 357 to 364.
-        assert_eq!(weeks[1].dli, Some(10.0));
-        assert_eq!(weeks[51].dli, Some(360.5));
+        // Days 28 to 34 have the mean 31, and a straight line keeps it.
+        assert_eq!(weeks[4].dli, Some(31.0));
+        // The year is a ring: weeks 49, 50, 51 (of eight days), 0, 1.
+        let ring = (346.0 + 2.0 * 353.0 + 3.0 * 360.5 + 2.0 * 3.0 + 10.0) / 9.0;
+        assert!((weeks[51].dli.unwrap() - ring).abs() < 1e-9);
         assert_eq!(weeks[5].clear_peak_ppfd, Some(50.0));
         assert_eq!(weeks[0].one_sided, Some(0.4));
         assert_eq!(weeks[0].sky_view, 0.7);
         assert_eq!(weeks[3].upright_dli, Some(3.0));
+    }
+
+    #[test]
+    fn one_odd_week_of_the_typical_year_is_not_expected_every_year() {
+        let mut weeks = vec![
+            AirWeek {
+                night_c: 10.0,
+                day_night_k: 8.0,
+                day_c: 16.0,
+                night_means_c: vec![9.0, 11.0],
+                day_night_means_k: vec![7.0, 9.0],
+                ..AirWeek::default()
+            };
+            WEEKS
+        ];
+        weeks[20].night_c = 3.0;
+        weeks[20].day_c = 10.0;
+        weeks[20].device_excess_k = 4.0;
+        let air = SpotAir {
+            weeks,
+            ..SpotAir::default()
+        };
+        let week = spot_weeks(&SpotLight::default(), &air, true)[20]
+            .air
+            .clone()
+            .unwrap();
+        assert_eq!(
+            (week.night_c, week.day_night_k, week.max_c),
+            (10.0, 8.0, 18.0)
+        );
+        assert_eq!(week.day_c, 14.0);
+        assert_eq!(week.device_excess_k, 4.0);
     }
 
     #[test]
