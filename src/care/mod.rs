@@ -1,13 +1,17 @@
 //! What to do in a week: moves, water, feed, repotting, checks.
 
+mod checks;
+mod feed;
+mod water;
+
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::{
-    base::Id,
-    planner::Plan,
+    base::{Id, Week},
+    planner::{PLAN_WEEKS, Plan},
     scoring::{Scores, SpotWeek},
     site::Site,
 };
@@ -65,10 +69,42 @@ pub struct CareInputs<'a> {
     pub spot_weeks: BTreeMap<Id, &'a [SpotWeek]>,
 }
 
+/// First days and calendar weeks of the plan's weeks.
+struct Year<'a> {
+    dates: &'a [NaiveDate],
+    weeks: &'a [Week],
+}
+
 /// Everything to do in the 52 weeks of the plan, in the order of dates, kinds and plants.
 #[must_use]
 pub fn tasks(inputs: &CareInputs<'_>) -> Vec<Task> {
-    let mut tasks: Vec<Task> = inputs
+    let dates: Vec<NaiveDate> = (0..PLAN_WEEKS)
+        .map(|w| inputs.plan.date_of_week(w))
+        .collect();
+    let weeks: Vec<Week> = (0..PLAN_WEEKS)
+        .map(|w| inputs.plan.calendar_week(w))
+        .collect();
+    let year = Year {
+        dates: &dates,
+        weeks: &weeks,
+    };
+    let mut tasks = moves(inputs);
+    water::tasks(inputs, &year, &mut tasks);
+    feed::feeding(inputs, &year, &mut tasks);
+    feed::repotting(inputs, &year, &mut tasks);
+    checks::staking(inputs, &year, &mut tasks);
+    checks::before_coming_in(inputs, &year, &mut tasks);
+    checks::cold_nights(inputs, &year, &mut tasks);
+    checks::cloths(inputs, &year, &mut tasks);
+    tasks.sort_by(|a, b| {
+        (a.week, a.date, a.kind, &a.plant, &a.what)
+            .cmp(&(b.week, b.date, b.kind, &b.plant, &b.what))
+    });
+    tasks
+}
+
+fn moves(inputs: &CareInputs<'_>) -> Vec<Task> {
+    inputs
         .plan
         .moves
         .iter()
@@ -81,11 +117,7 @@ pub fn tasks(inputs: &CareInputs<'_>) -> Vec<Task> {
             why: m.reason.clone(),
             caution: (!m.cautions.is_empty()).then(|| m.cautions.join("; ")),
         })
-        .collect();
-    tasks.sort_by(|a, b| {
-        (a.week, a.date, a.kind, &a.plant).cmp(&(b.week, b.date, b.kind, &b.plant))
-    });
-    tasks
+        .collect()
 }
 
 /// Name of a spot for a sentence.

@@ -199,18 +199,22 @@ impl Case<'_> {
         if loss < 0.03 {
             return None;
         }
-        // Told as years in which it strikes at all, not as its mean harm.
-        let strikes = 1.0
-            - ahead
+        // Told as years in which it strikes at all, up to the week when that is first worth naming.
+        let mut spared = 1.0;
+        let mut until = 0;
+        for week in ahead {
+            let hazards = self.score(from, *week).map_or(&[][..], |s| &s.hazards);
+            let chance = hazards
                 .iter()
-                .filter_map(|w| {
-                    self.score(from, *w)?
-                        .hazards
-                        .iter()
-                        .find(|h| h.kind == kind)
-                })
-                .map(|h| 1.0 - h.chance)
-                .product::<f64>();
+                .find(|h| h.kind == kind)
+                .map_or(0.0, |h| h.chance);
+            spared *= 1.0 - chance;
+            until = *week;
+            if spared < 0.9 {
+                break;
+            }
+        }
+        let strikes = 1.0 - spared;
         let what = match kind {
             HazardKind::LeafFrost => "frost on the leaves",
             HazardKind::BudFrost => "frost on spikes or buds",
@@ -219,12 +223,12 @@ impl Case<'_> {
             HazardKind::HeaterPlume => "a heater's plume on the buds",
             HazardKind::VentJet => "a vent's jet on the buds",
         };
-        let last = self.inputs.from + Days::new(ahead.last().map_or(0, |w| *w as u64 * 7 + 6));
+        let before = self.inputs.from + Days::new(until as u64 * 7 + 7);
         Some(format!(
-            "{what} at {} {} between now and {}",
+            "{what} at {} {} before {}",
             self.spot_name(from),
             years_in(strikes),
-            last.format("%-d %B")
+            before.format("%-d %B")
         ))
     }
 

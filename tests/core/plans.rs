@@ -1,5 +1,8 @@
 //! The planner against exhaustive search, against a general solver, and against its own rules.
 
+mod chores;
+mod seasons;
+
 use std::collections::BTreeMap;
 
 use proptest::prelude::*;
