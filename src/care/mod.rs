@@ -11,9 +11,10 @@ use serde::Serialize;
 
 use crate::{
     base::{Id, Week},
+    needs::Water,
     planner::{PLAN_WEEKS, Plan},
     scoring::{Scores, SpotWeek},
-    site::Site,
+    site::{Plant, Site},
 };
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -101,6 +102,13 @@ pub fn tasks(inputs: &CareInputs<'_>) -> Vec<Task> {
             .cmp(&(b.week, b.date, b.kind, &b.plant, &b.what))
     });
     tasks
+}
+
+/// Days between waterings that a pot asks for where a spot offers these conditions; sure to ±35 %. `None` where the
+/// air is unknown.
+#[must_use]
+pub fn watering_interval_d(plant: &Plant, water: &Water, offered: &SpotWeek) -> Option<f64> {
+    water::interval(plant, water, offered).map(|i| i.days)
 }
 
 fn moves(inputs: &CareInputs<'_>) -> Vec<Task> {

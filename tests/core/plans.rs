@@ -1,6 +1,7 @@
 //! The planner against exhaustive search, against a general solver, and against its own rules.
 
 mod chores;
+mod diagnosis;
 mod seasons;
 
 use std::collections::BTreeMap;
