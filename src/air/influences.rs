@@ -43,8 +43,8 @@ pub(crate) fn sentences(model: &SpotModel, told: &Told<'_>) -> Vec<String> {
         all.push(Sentence {
             weight: c.night_k.abs().max(c.day_k.abs()) + 0.05,
             text: format!(
-                "{} thermometer readings moved nights by {} K and days by {} K",
-                c.readings,
+                "{} moved nights by {} K and days by {} K",
+                counted(c.readings, "thermometer reading"),
                 signed(c.night_k),
                 signed(c.day_k)
             ),
@@ -54,8 +54,8 @@ pub(crate) fn sentences(model: &SpotModel, told: &Told<'_>) -> Vec<String> {
         all.push(Sentence {
             weight: told.humidity_points.abs() / 10.0,
             text: format!(
-                "{} humidity readings moved it by {} points",
-                told.humidity_readings,
+                "{} moved humidity by {} points",
+                counted(told.humidity_readings, "hygrometer reading"),
                 signed_whole(told.humidity_points)
             ),
         });
@@ -68,6 +68,10 @@ pub(crate) fn sentences(model: &SpotModel, told: &Told<'_>) -> Vec<String> {
     all.into_iter().map(|s| s.text).collect()
 }
 
+fn counted(n: usize, what: &str) -> String {
+    format!("{n} {what}{}", if n == 1 { "" } else { "s" })
+}
+
 fn signed(value: f64) -> String {
     let shown = if value.abs() < 0.05 { 0.0 } else { value };
     format!("{shown:+.1}").replace('-', "\u{2212}")
@@ -78,22 +82,13 @@ fn signed_whole(value: f64) -> String {
     format!("{shown:+.0}").replace('-', "\u{2212}")
 }
 
+/// "Bay radiator" reads as "the bay radiator" inside a sentence; a proper name such as "Harbour Terrace" stays as it is.
 fn named(name: &str, otherwise: &str) -> String {
-    if name.is_empty() {
-        otherwise.to_owned()
-    } else {
-        format!("the {}", lower_first(name))
-    }
-}
-
-/// "Bay radiator" reads as "bay radiator" inside a sentence; "TV lamp" stays.
-fn lower_first(name: &str) -> String {
     let mut letters = name.chars();
-    match (letters.next(), letters.next()) {
-        (Some(first), second) if second.is_none_or(|c| !c.is_uppercase()) => {
-            first.to_lowercase().chain(name.chars().skip(1)).collect()
-        }
-        _ => name.to_owned(),
+    match letters.next() {
+        None => otherwise.to_owned(),
+        Some(_) if letters.clone().any(char::is_uppercase) => name.to_owned(),
+        Some(first) => format!("the {}{}", first.to_lowercase(), letters.as_str()),
     }
 }
 
@@ -148,24 +143,15 @@ fn outdoors(spot: &OutdoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
     let open = told.open;
     let worst = spot.night(0, 1.0, spot.mean_shelter(0), 0.0, 1.0);
     let view = spot.sky_view(0);
-    if worst.sky_k < -0.15 {
+    let net = worst.sky_k + worst.cover_k;
+    if net.abs() > 0.15 {
         all.push(Sentence {
-            weight: -worst.sky_k,
+            weight: net.abs(),
             text: format!(
-                "open to {:.0} % of the sky, {:.1} m above the ground: {} K on clear still nights",
+                "sees {:.0} % of the sky, {:.1} m above the ground: {} K on clear still nights",
                 100.0 * view,
                 spot.height_m,
-                signed(worst.sky_k)
-            ),
-        });
-    }
-    if worst.cover_k > 0.15 {
-        all.push(Sentence {
-            weight: worst.cover_k,
-            text: format!(
-                "covered from {:.0} % of the sky: {} K on clear still nights",
-                100.0 * (1.0 - view),
-                signed(worst.cover_k)
+                signed(net)
             ),
         });
     }

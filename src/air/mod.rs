@@ -66,7 +66,8 @@ pub struct SpotAir {
     pub influences: Vec<String>,
 }
 
-/// A week's air in figures. Day is from sunrise to sunset, night the rest.
+/// A week's air in figures. Day is from sunrise to sunset, night the rest. Temperatures are means over the weather years
+/// where there are any: a single typical year has weeks much milder or harsher than usual.
 #[derive(Clone, Debug, Default, PartialEq, serde::Serialize)]
 pub struct AirWeek {
     /// Mean by day, °C.

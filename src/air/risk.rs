@@ -97,6 +97,7 @@ pub(crate) fn fill(weeks: &mut [AirWeek], model: &SpotModel, inputs: &RiskInputs
         }
     }
     for week in weeks {
+        settle(week);
         for values in [
             &mut week.coldest_leaf_c,
             &mut week.coldest_air_c,
@@ -107,6 +108,25 @@ pub(crate) fn fill(weeks: &mut [AirWeek], model: &SpotModel, inputs: &RiskInputs
             values.sort_by(f32::total_cmp);
         }
     }
+}
+
+/// The week's usual figures are those of all weather years: a single typical year has weeks 4 K milder or harsher than
+/// usual. Humidity stays the typical year's, and the deficit follows the day's warmth.
+fn settle(week: &mut AirWeek) {
+    let mean = |values: &[f32]| {
+        values.iter().map(|v| f64::from(*v)).sum::<f64>() / values.len().max(1) as f64
+    };
+    let night_c = mean(&week.night_means_c);
+    let day_night_k = mean(&week.day_night_means_k);
+    let max_c = night_c + day_night_k;
+    // By day the air is nearer to its maximum than to the night's minimum.
+    let day_c = week.day_c + 0.65 * (max_c - week.max_c) + 0.35 * (night_c - week.night_c);
+    let saturation = |c: f64| psychrometrics::saturation_kpa(c);
+    week.vpd_kpa *= saturation(day_c) / saturation(week.day_c);
+    week.day_c = day_c;
+    week.night_c = night_c;
+    week.max_c = max_c;
+    week.day_night_k = day_night_k;
 }
 
 /// What the spot usually adds, by month.

@@ -22,6 +22,12 @@ const AIRED_PER_H: f64 = 10.0;
 const ROOF_AIRED_PER_H: f64 = 20.0;
 /// Air temperature above which people open the windows of a room without cooling, °C (our choice).
 const PEOPLE_AIR_ABOVE_C: f64 = 24.5;
+/// Air that a heated room exchanges with the rest of the house through doors, changes an hour (our choice).
+const HOUSE_MIX_PER_H: f64 = 1.0;
+/// Vapour in lived-in houses beyond that outside, g/m³ at 0 °C and below, none at 20 °C (ISO 13788, humidity class 2).
+const HOUSE_EXCESS_G_M3: f64 = 4.0;
+/// More air changes with windows open in warm weather, an hour: from 12 °C outside, in full at 20 °C (our choice).
+const WARM_AIRING_PER_H: f64 = 1.5;
 /// Indoor air by which heaters are sized: 30 K above the outside and half as much again.
 const SIZED_FOR_K: f64 = 45.0;
 
@@ -263,7 +269,18 @@ impl RoomModel {
     /// air adds no vapour, which is why heating dries it. What exceeds saturation at the coldest glass settles there.
     fn vapour(&self, before: &RoomState, step: &RoomStep, air_w_k: f64, air_c: f64) -> f64 {
         let changes = (air_w_k * 3600.0 / (AIR_HEAT_J_M3_K * self.volume_m3)).max(0.01);
-        let given = (self.vapour_kg_h + step.tray_kg_h) / (changes * self.volume_m3);
+        let (aired, mixed_in) = match self.control {
+            RoomAir::Heated { .. } => (
+                WARM_AIRING_PER_H * ((step.out_c - 12.0) / 8.0).clamp(0.0, 1.0),
+                HOUSE_MIX_PER_H,
+            ),
+            RoomAir::Unheated { .. } => (0.0, 0.0),
+        };
+        let changes = changes + aired + mixed_in;
+        // The house is a little damper than the outside, as houses are that people live in.
+        let house = HOUSE_EXCESS_G_M3 / 1000.0 * ((20.0 - step.out_c) / 20.0).clamp(0.0, 1.0);
+        let given =
+            (mixed_in * house + (self.vapour_kg_h + step.tray_kg_h) / self.volume_m3) / changes;
         let settled = step.out_vapour_kpa + psychrometrics::vapour_from_kg_m3_kpa(air_c, given);
         let left = (-changes * step.hours).exp();
         let mixed = settled + (before.vapour_kpa - settled) * left;
