@@ -152,6 +152,10 @@ fn cooling_holds_and_windows_are_opened_where_there_is_none() {
     for c in &mut world.weather.typical.air_c {
         *c += 10.0;
     }
+    let years = &mut world.weather.years;
+    for c in years.night_min_c.iter_mut().chain(&mut years.day_max_c) {
+        *c += 10.0;
+    }
     let cooled = room_site(Room {
         air: RoomAir::Heated {
             day_c: 20.0,
