@@ -60,6 +60,7 @@ pub(crate) fn from_min_max(
     series: &Series,
     open: &OpenYear,
     normals: &FilledNormals,
+    indoors: bool,
 ) -> AirCorrection {
     if readings.is_empty() {
         return AirCorrection::default();
@@ -99,10 +100,15 @@ pub(crate) fn from_min_max(
         }
     }
     let night = weigh(&nights, PRIOR_SD_K);
+    // In a room a wrong guess of its warmth shows by night and by day; in the open nights have causes of their own.
+    let carried = if indoors { 0.5 * night.shift } else { 0.0 };
+    for evidence in &mut days {
+        evidence.residual -= carried;
+    }
     let day = weigh(&days, PRIOR_SD_K);
     AirCorrection {
         night_k: night.shift,
-        day_k: day.shift,
+        day_k: day.shift + carried,
         sd_k: night.sd.max(0.3),
         readings: night.used,
         set_aside: set_aside + night.set_aside,

@@ -23,8 +23,10 @@ fn convective_share(kind: HeaterKind) -> f64 {
 /// Opening and speed of a usual fan heater (from memory).
 const FAN_HEATER_AREA_M2: f64 = 0.02;
 const FAN_HEATER_M_S: f64 = 3.0;
-/// Share of a plume that still reaches pots on a board that lies over the heater.
+/// Share of a plume that still reaches pots on a board that lies over the heater, and on whatever narrower sill or
+/// shelf holds pots above it (our choice).
 const OVER_BOARD: f64 = 0.3;
+const OVER_SILL: f64 = 0.5;
 /// Blown-air excess at which jets are tabled, K: from -40 to 40 in steps of 2.
 const TABLE_FROM_K: f64 = -40.0;
 const TABLE_STEP_K: f64 = 2.0;
@@ -259,9 +261,16 @@ fn of_heater(heater: &Heater, place: &Reached<'_>) -> Vec<Effect> {
                 origin_below_top_m: 0.5 * heater.top_m.clamp(0.0, 1.2),
                 on_wall,
             };
-            let board = place.outline.len() >= 3
-                && geometry::contains(place.outline, heater.at)
-                && place.foot_m >= heater.top_m - 0.02;
+            let held_above = !place.outline.is_empty() && place.foot_m >= heater.top_m - 0.02;
+            let left = match held_above {
+                true if place.outline.len() >= 3
+                    && geometry::contains(place.outline, heater.at) =>
+                {
+                    OVER_BOARD
+                }
+                true => OVER_SILL,
+                false => 1.0,
+            };
             let above = place.leaf_m.min(place.ceiling_m) - heater.top_m;
             let full = mean(place.points.iter().map(|p| {
                 if !in_sight(place.walls, heater.at, *p) {
@@ -269,7 +278,6 @@ fn of_heater(heater: &Heater, place: &Reached<'_>) -> Vec<Effect> {
                 }
                 let to = *p - heater.at;
                 let felt = source.at(above, to.dot(faces), to.cross(faces));
-                let left = if board { OVER_BOARD } else { 1.0 };
                 Stream {
                     excess_k: felt.excess_k * left,
                     speed_m_s: felt.speed_m_s * left,

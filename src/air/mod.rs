@@ -224,7 +224,13 @@ fn spot_year(
     let model = SpotModel::of(site, spot, light, open);
     let mut series = hourly(&model, light, open, rooms);
     let normals = &inputs.weather.normals;
-    let correction = corrected::from_min_max(&spot.min_max, &series, open, normals);
+    let correction = corrected::from_min_max(
+        &spot.min_max,
+        &series,
+        open,
+        normals,
+        matches!(model, SpotModel::Indoors(_)),
+    );
     let (humidity_points, humidity_readings) =
         corrected::from_humidity(&spot.humidity, &series, open);
     let uncorrected = series.clone();

@@ -258,7 +258,7 @@ fn outdoors(
     RiskDay {
         leaf_c,
         min_c,
-        max_c: at(&years.day_max_c, i) + gain + inputs.correction.day_k,
+        max_c: min_c.max(at(&years.day_max_c, i) + gain + inputs.correction.day_k),
     }
 }
 
@@ -322,6 +322,6 @@ fn indoors(
     RiskDay {
         leaf_c,
         min_c,
-        max_c: room_max + gain + inputs.correction.day_k,
+        max_c: min_c.max(room_max + gain + inputs.correction.day_k),
     }
 }
