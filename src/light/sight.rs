@@ -309,3 +309,28 @@ pub fn beam_indoors(
 pub fn near(pane: &Pane, at: Vec3) -> bool {
     pane.distance(at) <= BEHIND_PLANTS_M
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// An upright plane under the CIE overcast sky gets (3/7)(1/2 + 4/(3π)) = 0.39618 of the level's light.
+    #[test]
+    fn validate_upright_plane_under_overcast_sky() {
+        let scene = Scene::of(&crate::site::Site::default());
+        let sun = crate::sun::SunTable::default();
+        let works = Works::new(&scene, &sun, &crate::sky::reinhart());
+        let open = outdoors(&works, Vec3::new(0.0, 0.0, 0.5));
+        let Some(group) = open.groups.first() else {
+            panic!("no light");
+        };
+        let upright = dot(&group.sky[1].sky, &works.overcast);
+        assert!((upright - 0.39618).abs() < 0.0015, "{upright}");
+        // Lawn of 0.22 fills the lower half of what it sees.
+        let ground = dot(&group.outside[1].sky, &works.overcast);
+        assert!((ground - 0.11).abs() < 0.002, "{ground}");
+        for face in group.faces[0] {
+            assert!((face - 0.506).abs() < 0.006, "{face}");
+        }
+    }
+}

@@ -3,10 +3,18 @@
 use std::{f64::consts::PI, sync::LazyLock};
 
 use sillward::{
-    base::{Id, Progress, Pt, Table},
+    base::{Id, Months, Progress, Pt, Table},
     climate::TypicalYear,
-    light::{LightFactors, LightInputs, Scene, SkyChoice, SpotLight, spot_hours, spots_year},
-    site::{Building, Glazing, Place, Room, Site, Spot, Window},
+    light::{
+        LightFactors, LightInputs, Scene, SkyChoice, SpotLight,
+        map::{Grid, dli, sunlight},
+        skyline::skyline,
+        spot_hours, spots_year,
+    },
+    site::{
+        Building, Canopy, Cloth, ClothColour, Covering, CoveringKind, Glazing, Leafing,
+        LightReading, LightValue, Place, Room, Site, SkyState, Spot, Tree, Window, WindowKind,
+    },
     sky::SkyYear,
     sun::SunTable,
 };
@@ -357,5 +365,621 @@ fn single_days_follow_the_chosen_sky() {
             let all = noon.beam_ppfd_umol_m2_s + noon.sky_ppfd_umol_m2_s;
             near("open", all, noon.open_ppfd_umol_m2_s, 0.002 * all);
         }
+    });
+}
+
+/// Reveals, a building opposite, two windows and an L-shaped room, by Radiance: see `tests/reference/light`.
+#[test]
+fn validate_rooms_with_thick_walls_against_radiance() {
+    let csv = include_str!("../reference/light/daylight_factors.csv");
+    let rows: Vec<(&str, [f64; 4])> = csv
+        .lines()
+        .skip(1)
+        .map(|line| {
+            let (case, values) = line.split_once(',').unwrap();
+            let values: Vec<f64> = values
+                .split(',')
+                .map(|v| v.trim().parse().unwrap())
+                .collect();
+            (case, values.try_into().unwrap())
+        })
+        .collect();
+    assert_eq!(rows.len(), 24);
+    let mut faults = Vec::new();
+    for case in ["reveal", "obstruction", "two windows", "L"] {
+        let of_case: Vec<[f64; 4]> = rows.iter().filter(|r| r.0 == case).map(|r| r.1).collect();
+        let spots: Vec<Spot> = of_case
+            .iter()
+            .map(|[x, y, z, _]| Spot {
+                room: Some("room".into()),
+                ..spot(*x, *y, *z)
+            })
+            .collect();
+        let mut site = site(&spots);
+        let ell = |d: f64| {
+            vec![
+                Pt(-d, -d),
+                Pt(5.0 + d, -d),
+                Pt(5.0 + d, 3.0 + d),
+                Pt(2.5 + d, 3.0 + d),
+                Pt(2.5 + d, 6.0 + d),
+                Pt(-d, 6.0 + d),
+            ]
+        };
+        let (inner, outer) = if case == "L" {
+            (ell(0.0), ell(0.3))
+        } else {
+            (
+                rectangle(-1.75, 0.0, 1.75, 5.0),
+                rectangle(-2.05, -0.3, 2.05, 5.3),
+            )
+        };
+        site.grounds = table([(
+            "ground",
+            sillward::site::Ground {
+                outline: rectangle(-300.0, -300.0, 300.0, 300.0),
+                reflectance: Some(0.2),
+                ..Default::default()
+            },
+        )]);
+        let house = Building {
+            outline: outer,
+            eaves_m: 0.0,
+            ..Building::default()
+        };
+        let opposite = Building {
+            outline: rectangle(-15.0, -12.0, 15.0, -6.0),
+            wall_top_m: 6.0,
+            eaves_m: 0.0,
+            ..Building::default()
+        };
+        site.buildings = if case == "obstruction" {
+            table([("house", house), ("opposite", opposite)])
+        } else {
+            table([("house", house)])
+        };
+        site.rooms = table([(
+            "room",
+            Room {
+                outline: inner,
+                height_m: 2.6,
+                ..Room::default()
+            },
+        )]);
+        let thick = |wall: usize, from_corner_m: f64, window: Window| Window {
+            wall,
+            from_corner_m,
+            reveal_m: 0.3,
+            ..window
+        };
+        site.windows = match case {
+            "L" => table([("w1", thick(0, 3.0, bare(1.5, 0.6, 1.6)))]),
+            "two windows" => table([
+                ("w1", thick(0, 0.75, bare(2.0, 0.9, 1.2))),
+                ("w2", thick(1, 2.0, bare(1.2, 0.9, 1.2))),
+            ]),
+            _ => table([("w1", thick(0, 0.75, bare(2.0, 0.9, 1.2)))]),
+        };
+        for ([x, y, _, expected], light) in of_case.iter().zip(lights(&site)) {
+            let f = light.factors[0];
+            let total = f.daylight_sky_pct + f.daylight_outside_pct + f.daylight_inside_pct;
+            if (total - expected).abs() > (0.10 * expected).max(0.15) {
+                faults.push(format!(
+                    "{case} at {x}, {y}: {total:.2}, expected {expected:.2} {f:?}"
+                ));
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+/// Even numbers in 0..1 from a fixed seed.
+struct Dice(u64);
+
+impl Dice {
+    fn roll(&mut self, low: f64, high: f64) -> f64 {
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        low + (high - low) * (self.0 >> 11) as f64 / (1_u64 << 53) as f64
+    }
+}
+
+/// Elevation of the horizon at a true azimuth: an own way to the same answer, edge by edge instead of ray by ray.
+fn horizon_rad(buildings: &[Building], plan_north: f64, at: Pt, z: f64, azimuth: f64) -> f64 {
+    let d = Pt::towards(azimuth - plan_north);
+    let mut top = 0.0_f64;
+    for b in buildings {
+        for k in 0..b.outline.len() {
+            let (p, q) = (b.outline[k] - at, b.outline[(k + 1) % b.outline.len()] - at);
+            let (sp, sq) = (d.cross(p), d.cross(q));
+            if (sp > 0.0) != (sq > 0.0) {
+                let on = p.lerp(q, sp / (sp - sq));
+                let distance = on.dot(d);
+                if distance > 0.0 {
+                    top = top.max(((b.wall_top_m - z) / distance).atan());
+                }
+            }
+        }
+    }
+    top
+}
+
+#[test]
+fn verify_random_gardens_against_their_horizons() {
+    let mut dice = Dice(11);
+    for _ in 0..4 {
+        let plan_north_deg = dice.roll(0.0, 360.0);
+        let buildings: Vec<Building> = (0..6)
+            .map(|k| {
+                let round = f64::from(k) + dice.roll(0.1, 0.9);
+                let middle = Pt::towards(round) * dice.roll(5.0, 12.0);
+                let along = Pt::towards(dice.roll(0.0, 6.0));
+                let (l, w) = (
+                    along * dice.roll(1.0, 3.5),
+                    along.left() * dice.roll(0.5, 2.0),
+                );
+                let mut outline = vec![
+                    middle - l - w,
+                    middle + l - w,
+                    middle + l + w,
+                    middle - l + w,
+                ];
+                if k % 2 == 0 {
+                    // A notch makes it L-shaped.
+                    outline = vec![
+                        outline[0],
+                        outline[1],
+                        outline[2],
+                        middle + w,
+                        middle,
+                        middle - l,
+                    ];
+                }
+                Building {
+                    outline,
+                    wall_top_m: dice.roll(2.0, 9.0),
+                    eaves_m: 0.0,
+                    ..Building::default()
+                }
+            })
+            .collect();
+        let mut site = site(&[spot(0.3, -0.2, 0.5)]);
+        site.place = Place {
+            plan_north_deg,
+            ..place()
+        }
+        .into();
+        site.buildings = buildings
+            .iter()
+            .enumerate()
+            .map(|(k, b)| (Id::new(&format!("b{k}")), b.clone()))
+            .collect();
+        let light = &lights(&site)[0];
+        let horizon = |azimuth: f64| {
+            horizon_rad(
+                &buildings,
+                plan_north_deg.to_radians(),
+                Pt(0.3, -0.2),
+                0.5,
+                azimuth,
+            )
+        };
+        let n = 7200;
+        let (mut plain, mut cosine) = (0.0, 0.0);
+        for k in 0..n {
+            let h = horizon((f64::from(k) + 0.5) / f64::from(n) * 2.0 * PI);
+            plain += (1.0 - h.sin()) / f64::from(n);
+            cosine += h.cos().powi(2) / f64::from(n);
+        }
+        near(
+            "plain sky view",
+            light.factors[0].sky_view_plain,
+            plain,
+            0.005,
+        );
+        near(
+            "cosine sky view",
+            light.factors[0].sky_view_cosine,
+            cosine,
+            0.005,
+        );
+
+        let (mut hours, mut daylight, mut ours) = (0.0, 0.0, 0.0);
+        for day in (0..365).step_by(7) {
+            let midnight = sillward::base::Day::new(day)
+                .in_year(sillward::sun::REFERENCE_YEAR)
+                .and_hms_opt(0, 0, 0)
+                .unwrap();
+            for k in 0..144 {
+                let standard = midnight + chrono::TimeDelta::minutes(k * 10 + 5);
+                let utc = standard - chrono::TimeDelta::hours(1);
+                let sun = sillward::sun::position(&site.place, utc.and_utc());
+                if sun.elevation_rad > 0.0 {
+                    daylight += 1.0 / 6.0;
+                    if sun.elevation_rad > horizon(sun.azimuth_rad) {
+                        hours += 1.0 / 6.0;
+                    }
+                }
+            }
+            ours += (day * 24..day * 24 + 24)
+                .map(|h| f64::from(light.sunlit[h]))
+                .sum::<f64>();
+        }
+        near("sunlit hours", ours, hours, 0.01 * daylight);
+    }
+}
+
+/// Hemispherical means of (1-f)^(1/cos), cut off at 80°, by numerical integration in Python.
+#[test]
+fn validate_what_knitted_cloth_leaves_of_an_even_sky() {
+    for (shade_pct, expected) in [(30.0, 0.552), (50.0, 0.336), (70.0, 0.167), (80.0, 0.099)] {
+        let mut site = site(&[spot(0.0, 0.0, 0.5)]);
+        site.cloths = table([(
+            "cloth",
+            Cloth {
+                outline: rectangle(-300.0, -300.0, 300.0, 300.0),
+                shade_pct,
+                months: Months::span(5, 9),
+                ..Cloth::default()
+            },
+        )]);
+        let light = &lights(&site)[0];
+        near(
+            "under cloth",
+            light.factors[6].sky_view_cosine,
+            expected,
+            0.006,
+        );
+        near("cloth down", light.factors[0].sky_view_cosine, 1.0, 0.002);
+        let day = |d: usize| f64::from(light.dli[d]);
+        assert!(
+            day(172) < day(110),
+            "June under cloth is darker than April without"
+        );
+    }
+}
+
+#[test]
+fn a_small_cloth_lets_sun_in_under_its_edge_and_a_white_one_scatters() {
+    let under = |colour: ClothColour| {
+        let mut site = site(&[spot(0.0, 0.0, 0.5)]);
+        site.cloths = table([(
+            "cloth",
+            Cloth {
+                outline: rectangle(-1.0, -1.0, 1.0, 1.0),
+                height_m: 2.5,
+                shade_pct: 90.0,
+                colour,
+                ..Cloth::default()
+            },
+        )]);
+        lights(&site).remove(0)
+    };
+    let (black, white) = (under(ClothColour::Black), under(ClothColour::White));
+    // In December the sun stands 20 degrees high at noon: under the edge. In June at 66 degrees it is in the cloth.
+    let noon = |day: usize| black.sunlit[day * 24 + 12];
+    assert!(
+        noon(355) > 0.99 && noon(172) < 0.2,
+        "{} {}",
+        noon(355),
+        noon(172)
+    );
+    let thrown = |l: &SpotLight| l.reflected_ppfd.iter().sum::<f32>();
+    assert!(thrown(&white) > 3.0 * thrown(&black) && thrown(&black) > 0.0);
+}
+
+#[test]
+fn leaves_shade_in_their_months_only() {
+    let mut site = site(&[spot(0.0, 0.0, 0.5)]);
+    site.trees = table([(
+        "tree",
+        Tree {
+            crown_radius_m: 4.0,
+            leafing: Leafing::Deciduous {
+                months: Months::span(5, 10),
+            },
+            ..Tree::default()
+        },
+    )]);
+    let f = &lights(&site)[0].factors;
+    // Through a street tree's crown 5-20 % come in leaf and 50-70 % when bare (published ranges, from memory);
+    // from under the middle some of the sky is seen past the crown as well.
+    assert!(
+        (0.05..0.40).contains(&f[6].sky_view_cosine),
+        "{}",
+        f[6].sky_view_cosine
+    );
+    assert!(
+        (0.50..0.85).contains(&f[0].sky_view_cosine),
+        "{}",
+        f[0].sky_view_cosine
+    );
+}
+
+#[test]
+fn a_shadow_and_a_sun_patch_lie_where_they_must() {
+    let mut site = site(&[]);
+    site.buildings = table([(
+        "shed",
+        Building {
+            outline: rectangle(0.0, 0.0, 4.0, 4.0),
+            eaves_m: 0.0,
+            ..Building::default()
+        },
+    )]);
+    let grid = Grid {
+        origin: Pt(2.0, -1.9),
+        cell_m: 0.2,
+        columns: 1,
+        rows: 55,
+        height_m: 0.0,
+    };
+    let up = PI / 4.0;
+    let shade = sunlight(&Scene::of(&site), 6, PI, up, &grid);
+    for (k, share) in shade.iter().enumerate() {
+        // 3 m high, sun in the south at 45°: 3 m of shadow behind the house.
+        let y = -1.9 + 0.2 * k as f64;
+        assert_eq!(*share > 0.5, !(0.0..7.0).contains(&y), "at {y}");
+    }
+    let line = skyline(&Scene::of(&site), 0, Pt(2.0, -3.0), 0.0, None);
+    near("horizon", line.solid_deg[0].into(), 45.0, 0.6);
+    near("behind", line.solid_deg[180].into(), 0.0, 0.1);
+
+    // Window from 0.9 to 2.1 m: the floor is lit from 0.9 to 2.1 m behind it.
+    let inside = room(bare(1.0, 0.9, 1.2), 5.0);
+    let grid = Grid {
+        origin: Pt(0.5, 0.15),
+        rows: 24,
+        ..grid
+    };
+    let patch = sunlight(&Scene::of(&inside), 6, PI, up, &grid);
+    for (k, share) in patch.iter().enumerate() {
+        let y = 0.15 + 0.2 * k as f64;
+        assert_eq!(*share > 0.5, (0.9..2.1).contains(&y), "at {y}");
+    }
+}
+
+#[test]
+fn a_house_does_not_shade_its_own_window_but_its_wing_does() {
+    let wing = rectangle(3.3, -5.0, 7.0, -0.3);
+    let house = rectangle(-0.3, -0.3, 7.0, 4.3);
+    let ell = vec![
+        Pt(-0.3, -0.3),
+        Pt(3.3, -0.3),
+        Pt(3.3, -5.0),
+        Pt(7.0, -5.0),
+        Pt(7.0, 4.3),
+        Pt(-0.3, 4.3),
+    ];
+    let with = |outlines: Vec<Vec<Pt>>| {
+        let mut site = site(&[Spot {
+            room: Some("room".into()),
+            ..spot(2.0, 0.6, 0.9)
+        }]);
+        site.rooms = table([(
+            "room",
+            Room {
+                outline: rectangle(0.0, 0.0, 3.0, 4.0),
+                ..Room::default()
+            },
+        )]);
+        site.windows = table([(
+            "window",
+            Window {
+                from_corner_m: 1.0,
+                reveal_m: 0.3,
+                ..bare(1.6, 0.9, 1.3)
+            },
+        )]);
+        site.buildings = outlines
+            .into_iter()
+            .enumerate()
+            .map(|(k, outline)| {
+                let b = Building {
+                    outline,
+                    eaves_m: 0.0,
+                    ..Building::default()
+                };
+                (Id::new(&format!("b{k}")), b)
+            })
+            .collect();
+        lights(&site).remove(0).factors[0].daylight_sky_pct
+    };
+    let (alone, two, one) = (
+        with(vec![house.clone()]),
+        with(vec![house, wing]),
+        with(vec![ell]),
+    );
+    near("drawn as one or two", one, two, 1e-3);
+    assert!(one < 0.95 * alone && one > 0.3 * alone, "{one} of {alone}");
+}
+
+#[test]
+fn what_hangs_before_a_window_counts_in_its_months_and_not_for_plants_behind_it() {
+    let with = |window: Window, depth: f64| {
+        let mut site = room(window, 5.0);
+        site.spots = table([(
+            "spot",
+            Spot {
+                room: Some("room".into()),
+                ..spot(0.5, depth, 1.2)
+            },
+        )]);
+        lights(&site).remove(0)
+    };
+    let net = Window {
+        coverings: vec![Covering {
+            kind: CoveringKind::NetCurtain,
+            months: Months::span(6, 8),
+            behind_plants: true,
+            ..Covering::default()
+        }],
+        ..bare(1.2, 0.9, 1.2)
+    };
+    let total =
+        |f: LightFactors| f.daylight_sky_pct + f.daylight_outside_pct + f.daylight_inside_pct;
+    let far = with(net.clone(), 2.0);
+    // In all 55 % pass, but what is scattered spreads over the room.
+    let share = total(far.factors[6]) / total(far.factors[0]);
+    assert!((0.30..0.60).contains(&share), "{share}");
+    let close = with(net, 0.3);
+    near(
+        "behind the net",
+        total(close.factors[6]),
+        total(close.factors[0]),
+        1e-9,
+    );
+    let door = Window {
+        kind: WindowKind::Door,
+        ..bare(1.2, 0.9, 1.2)
+    };
+    assert_eq!(total(with(door, 0.3).factors[0]), 0.0);
+    let frosted = Window {
+        glazing: Glazing::Obscured,
+        ..bare(1.2, 0.9, 1.2)
+    };
+    let frosted = with(frosted, 1.0);
+    assert_eq!(frosted.factors[0].daylight_sky_pct, 0.0);
+    assert!(frosted.factors[0].daylight_inside_pct > 1.0);
+}
+
+#[test]
+fn a_glasshouse_is_bright_and_a_porch_roof_takes_the_zenith() {
+    let mut site = site(&[
+        Spot {
+            room: Some("house".into()),
+            ..spot(2.0, 2.0, 0.8)
+        },
+        spot(12.0, 2.0, 0.8),
+    ]);
+    site.rooms = table([(
+        "house",
+        Room {
+            outline: rectangle(0.0, 0.0, 4.0, 4.0),
+            glazed_roof: Some(Glazing::Single),
+            glazed_walls: Some(Glazing::Single),
+            ..Room::default()
+        },
+    )]);
+    site.canopies = table([(
+        "porch",
+        Canopy {
+            outline: rectangle(10.0, 0.0, 14.0, 4.0),
+            ..Canopy::default()
+        },
+    )]);
+    let lights = lights(&site);
+    let total =
+        |f: LightFactors| f.daylight_sky_pct + f.daylight_outside_pct + f.daylight_inside_pct;
+    // Bars and dirt leave 0.81, glass 0.83 of an even sky.
+    let glass = total(lights[0].factors[0]);
+    assert!((60.0..75.0).contains(&glass), "{glass}");
+    assert!(lights[0].beam_ppfd.iter().sum::<f32>() > 0.0);
+    let porch = lights[1].factors[0];
+    assert!((5.0..45.0).contains(&porch.daylight_sky_pct), "{porch:?}");
+    assert!(
+        (0.5..8.0).contains(&porch.daylight_outside_pct),
+        "{porch:?}"
+    );
+}
+
+#[test]
+fn readings_draw_the_model_towards_them_and_impossible_ones_are_set_aside() {
+    let with = |shares: &[f64]| {
+        let mut spot = spot(0.0, 0.0, 0.5);
+        spot.light = shares
+            .iter()
+            .enumerate()
+            .map(|(k, share)| {
+                let when = chrono::NaiveDate::from_ymd_opt(2027, 6, 10 + k as u32)
+                    .unwrap()
+                    .and_hms_opt(12, 0, 0)
+                    .unwrap();
+                let utc = sillward::sun::clock::utc_from_local(&place(), when);
+                let sun = sillward::sun::position(&place(), utc);
+                let clear = sillward::sky::clear::irradiance(400.0, sun.elevation_rad, 1320.0, 3.0);
+                let open = 2.02 * clear.beam_w_m2 * sun.elevation_rad.sin() + 2.2 * clear.sky_w_m2;
+                LightReading {
+                    when,
+                    value: LightValue::Lux(54.0 * share * open),
+                    sky: SkyState::Clear,
+                    note: String::new(),
+                }
+            })
+            .collect();
+        lights(&site(&[spot])).remove(0)
+    };
+    let none = with(&[]);
+    let one = with(&[0.7]);
+    // Prior 0.35, reading 0.20: three quarters of the logarithm, exactly 0.7539.
+    near(
+        "one reading",
+        one.correction.factor.ln(),
+        0.7539 * 0.7_f64.ln(),
+        0.01,
+    );
+    near("known to", one.correction.log_sd, 0.1737, 0.001);
+    near(
+        "was off by",
+        one.correction.log_error_before.unwrap(),
+        0.3567,
+        0.01,
+    );
+    let ratio = f64::from(one.dli[170] / none.dli[170]);
+    near("applied", ratio, one.correction.factor, 1e-3);
+    let many = with(&[0.7, 0.72, 0.68, 0.71, 0.03, 1.5]);
+    assert_eq!(
+        (many.correction.readings, many.correction.set_aside),
+        (4, 2)
+    );
+    near("many readings", many.correction.factor, 0.70, 0.03);
+    assert!(many.correction.log_sd < one.correction.log_sd);
+}
+
+#[test]
+fn a_weeks_map_agrees_with_the_spot() {
+    let mut site = site(&[spot(0.0, 0.0, 0.5)]);
+    site.buildings = table([(
+        "house",
+        Building {
+            outline: rectangle(-6.0, -6.0, 6.0, -3.0),
+            wall_top_m: 4.0,
+            ..Building::default()
+        },
+    )]);
+    let spot = &lights(&site)[0];
+    let week = sillward::base::Week::new(20);
+    let grid = Grid {
+        origin: Pt(0.0, 0.0),
+        cell_m: 4.5,
+        columns: 1,
+        rows: 1,
+        height_m: 0.5,
+    };
+    let map = with_inputs(&site, |inputs| {
+        dli(inputs, week, &grid, &Progress::new()).unwrap()
+    });
+    let mean: f64 = week.days().map(|d| f64::from(spot.dli[d])).sum::<f64>() / 7.0;
+    near(
+        "light of the week",
+        map[0].unwrap().into(),
+        mean,
+        0.05 * mean,
+    );
+    let buried = Grid {
+        origin: Pt(0.0, -4.5),
+        ..grid
+    };
+    assert_eq!(
+        with_inputs(&site, |inputs| dli(inputs, week, &buried, &Progress::new())
+            .unwrap()),
+        vec![None]
+    );
+    let stopped = Progress::new();
+    stopped.cancel();
+    with_inputs(&site, |inputs| {
+        assert!(dli(inputs, week, &grid, &stopped).is_err())
     });
 }

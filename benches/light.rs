@@ -1,0 +1,151 @@
+//! Speed of light: rays, a year at spots, rooms, maps.
+
+use std::hint::black_box;
+
+use criterion::{Criterion, criterion_group, criterion_main};
+use sillward::{
+    base::{Id, Progress, Pt, Table, Week},
+    climate::TypicalYear,
+    light::{
+        LightInputs, Scene,
+        map::{self, Grid},
+        spots_year,
+    },
+    site::{Building, Place, Roof, Room, Site, Spot, Tree, Window},
+    sky::SkyYear,
+    sun::SunTable,
+};
+
+fn table<T>(prefix: &str, items: impl Iterator<Item = T>) -> Table<T> {
+    items
+        .enumerate()
+        .map(|(k, item)| (Id::new(&format!("{prefix}-{k:02}")), item))
+        .collect()
+}
+
+/// 60 bodies round a lawn, 20 spots: 15 on it, five in a room of the first house.
+fn site() -> Site {
+    let house = |k: usize| {
+        let (x, y) = ((k % 10) as f64 * 9.0, (k / 10) as f64 * 11.0);
+        Building {
+            outline: vec![
+                Pt(x, y),
+                Pt(x + 5.0, y),
+                Pt(x + 5.0, y + 4.0),
+                Pt(x, y + 4.0),
+            ],
+            roof: if k % 2 == 0 {
+                Roof::Gable { ridge_m: 4.5 }
+            } else {
+                Roof::Flat
+            },
+            ..Building::default()
+        }
+    };
+    let room = Room {
+        outline: vec![Pt(0.3, 0.3), Pt(4.7, 0.3), Pt(4.7, 3.7), Pt(0.3, 3.7)],
+        ..Room::default()
+    };
+    let spot = |k: usize| {
+        let indoors = k < 5;
+        Spot {
+            room: indoors.then(|| "room-00".into()),
+            outline: vec![if indoors {
+                Pt(0.8 + k as f64 * 0.8, 0.6)
+            } else {
+                Pt(6.5 + (k % 5) as f64 * 9.0, 5.0 + (k / 5) as f64 * 11.0)
+            }],
+            ..Spot::default()
+        }
+    };
+    Site {
+        place: Place {
+            latitude_deg: 47.0,
+            ..Place::default()
+        }
+        .into(),
+        buildings: table("house", (0..50).map(house)),
+        trees: table(
+            "tree",
+            (0..10).map(|k| Tree {
+                at: Pt(k as f64 * 9.0 + 7.0, 20.0),
+                ..Tree::default()
+            }),
+        ),
+        rooms: table("room", std::iter::once(room)),
+        windows: table(
+            "window",
+            std::iter::once(Window {
+                room: "room-00".into(),
+                width_m: 2.0,
+                from_corner_m: 1.0,
+                ..Window::default()
+            }),
+        ),
+        spots: table("spot", (0..20).map(spot)),
+        ..Site::default()
+    }
+}
+
+fn light(c: &mut Criterion) {
+    let site = site();
+    let sun = SunTable::of(&site.place);
+    let half = |by: f32| sun.up_share.iter().map(|s| s * by).collect::<Vec<f32>>();
+    let typical = TypicalYear {
+        global_w_m2: half(300.0),
+        beam_w_m2: half(300.0),
+        sky_w_m2: half(150.0),
+        ..TypicalYear::default()
+    };
+    let sky = SkyYear::of(&site.place, &sun, &typical);
+    let scene = Scene::of(&site);
+    let inputs = LightInputs {
+        place: &site.place,
+        sun: &sun,
+        typical: &typical,
+        sky: &sky,
+        scene: &scene,
+        turbidity_linke: [3.0; 12],
+    };
+    c.bench_function("scene of 60 bodies", |b| {
+        b.iter(|| Scene::of(black_box(&site)));
+    });
+    c.bench_function("10,000 beams on one core", |b| {
+        b.iter(|| {
+            (0..10_000)
+                .map(|k| {
+                    let at = Pt(f64::from(k % 100) * 0.9, f64::from(k / 100) * 0.66);
+                    scene.clear_share(6, at, 0.5, f64::from(k) * 0.01, 0.6)
+                })
+                .sum::<f64>()
+        });
+    });
+    let spots: Vec<(&Id, &Spot)> = site.spots.iter().map(|(id, s)| (id, &**s)).collect();
+    let mut year = c.benchmark_group("year");
+    year.sample_size(10);
+    year.bench_function("15 spots outdoors, 5 in a room", |b| {
+        b.iter(|| spots_year(&inputs, &site, &spots, &Progress::new()));
+    });
+    year.bench_function("5 spots in a room", |b| {
+        b.iter(|| spots_year(&inputs, &site, &spots[..5], &Progress::new()));
+    });
+    let grid = |columns, rows, cell_m| Grid {
+        origin: Pt(-5.0, -5.0),
+        cell_m,
+        columns,
+        rows,
+        height_m: 0.0,
+    };
+    let fine = grid(300, 200, 0.3);
+    year.bench_function("sunlight on 60,000 cells", |b| {
+        b.iter(|| map::sunlight(&scene, 6, 2.5, 0.6, &fine));
+    });
+    let coarse = grid(100, 100, 0.8);
+    year.bench_function("a week's light on 10,000 cells", |b| {
+        b.iter(|| map::dli(&inputs, Week::new(20), &coarse, &Progress::new()));
+    });
+    year.finish();
+}
+
+criterion_group!(benches, light);
+criterion_main!(benches);
