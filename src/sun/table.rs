@@ -103,7 +103,9 @@ fn day_events(observer: &Observer, day: usize, offset_h: f64, horizon_deg: f64) 
     };
     let zone = FixedOffset::east_opt((offset_h * 3600.0) as i32);
     let events = zone.and_then(|zone| {
-        SolarEvents::new()
+        // Grena's third algorithm (2012; 2010 to 2110, within 0.01°) finds crossings ten times faster than SPA, and a
+        // hundredth of a degree is a few seconds of rise and set.
+        SolarEvents::grena3()
             .for_date_multiple(
                 Day::new(day).in_year(REFERENCE_YEAR),
                 &zone,
