@@ -76,6 +76,7 @@ actions! {
     PlanChoices: "Plan choices…", "Pins, absences and how much moves are disliked.", NO_KEYS;
     Preferences: "Preferences…", "Units, theme and size of the text.", ctrl(Key::Comma);
     FindCommand: "Find a command…", "Search all commands by name.", ctrl(Key::K);
+    FirstSteps: "First steps…", "What an empty site needs, one after another.", NO_KEYS;
     Keys: "Keys and names…", "All shortcuts and what is where.", plain(Key::F1);
     ThemeLight: "Light theme", "Paper and ink by daylight.", NO_KEYS;
     ThemeDark: "Dark theme", "Paper and ink by lamplight.", NO_KEYS;

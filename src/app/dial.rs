@@ -187,10 +187,6 @@ fn paint(ui: &Ui, rect: Rect, hour: f64, sun: Option<crate::sun::SunDay>, focus:
         );
     }
     let tip = on_ring(c, ring, hour);
-    painter.line_segment(
-        [on_ring(c, outer - band - 22.0, hour), tip],
-        Stroke::new(2.0, t.accent),
-    );
     painter.circle(tip, 6.0, t.sheet, Stroke::new(2.5, t.accent));
     painter.text(
         c,

@@ -79,6 +79,8 @@ pub enum Sheet {
     Choices,
     /// Units, theme, scale.
     Preferences,
+    /// What an empty site needs next.
+    FirstSteps,
 }
 
 /// In which units figures are shown and typed.

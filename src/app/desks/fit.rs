@@ -8,7 +8,10 @@ use egui::{Frame, Margin, ScrollArea, Ui};
 
 use crate::{
     app::{
-        parts::{empty::empty_ui, tabs::tab_ui},
+        parts::{
+            empty::{empty_ui, steps_button_ui},
+            tabs::tab_ui,
+        },
         state::{Request, Sight},
         theme::{space, text},
     },
@@ -61,6 +64,7 @@ impl FitDesk {
                 "Draw spots on the Site desk and add plants to the collection (Ctrl+P). Then each spot is \
                  scored for each plant in every week of the year.",
             );
+            steps_button_ui(ui, requests);
             return;
         }
         Frame::new()

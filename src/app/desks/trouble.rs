@@ -1,9 +1,102 @@
-use crate::app::state::{Request, Sight};
-use egui::Ui;
+//! What went wrong: a plant, a symptom, and the causes as its own year speaks for and against them.
+
+mod record;
+
+use egui::{Frame, Margin, ScrollArea, Ui};
+
+use crate::{
+    app::{
+        parts::empty::empty_ui,
+        state::{Request, Sight},
+        theme::{self, space, text},
+    },
+    trouble::{Cause, Symptom},
+};
+
+const SYMPTOMS: [(Symptom, &str); 9] = [
+    (Symptom::NoFlowers, "No flowers"),
+    (Symptom::BudsDrop, "Buds drop"),
+    (Symptom::LeavesScorched, "Scorched leaves"),
+    (Symptom::LeavesDark, "Dark, soft leaves"),
+    (Symptom::LeavesYellow, "Yellow leaves"),
+    (Symptom::BrownTips, "Brown tips"),
+    (Symptom::Shrivelled, "Shrivelled"),
+    (Symptom::BlackSpots, "Black spots"),
+    (Symptom::FrostDamage, "Frost damage"),
+];
+
 #[derive(Default)]
-pub struct TroubleDesk {}
+pub struct TroubleDesk {
+    symptom: Option<Symptom>,
+}
+
 impl TroubleDesk {
     pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
-        let _ = (ui, sight, requests);
+        let Some((id, _)) = sight.plant() else {
+            empty_ui(
+                ui,
+                "No plants yet",
+                "Add plants to the collection (Ctrl+P). What you record of them in the journal is the evidence here.",
+            );
+            return;
+        };
+        Frame::new()
+            .inner_margin(Margin::symmetric(24, 16))
+            .show(ui, |ui| {
+                ui.label(text::title(format!(
+                    "What is wrong with {}?",
+                    sight.plant_name(id)
+                )));
+                ui.horizontal_wrapped(|ui| {
+                    for (symptom, word) in SYMPTOMS {
+                        let chosen = self.symptom == Some(symptom);
+                        if ui.selectable_label(chosen, word).clicked() {
+                            self.symptom = Some(symptom);
+                        }
+                    }
+                });
+                ui.add_space(space::S);
+                ScrollArea::vertical().id_salt("causes").show(ui, |ui| {
+                    ui.set_width(ui.available_width() - space::M);
+                    if self.symptom.is_none() {
+                        ui.label(text::soft(
+                            "Choose what you see. The causes are ranked by the plant's own record.",
+                        ));
+                    }
+                    record::record_ui(ui, sight, id, requests);
+                });
+            });
+    }
+}
+
+/// One cause with what speaks for and against it.
+pub fn cause_ui(ui: &mut Ui, cause: &Cause) {
+    let t = theme::tokens(ui);
+    ui.add_space(space::S);
+    ui.horizontal(|ui| {
+        let (bar, _) = ui.allocate_exact_size(egui::vec2(90.0, 8.0), egui::Sense::hover());
+        ui.painter().rect_filled(bar, 4, t.unknown);
+        let mut filled = bar;
+        filled.set_width(bar.width() * cause.likelihood.clamp(0.0, 1.0) as f32);
+        ui.painter().rect_filled(filled, 4, t.accent);
+        ui.label(text::strong(format!("{:.0} %", cause.likelihood * 100.0)));
+        ui.label(text::heading(&cause.name));
+    });
+    for (list, sign) in [
+        (&cause.evidence_for, "for"),
+        (&cause.evidence_against, "against"),
+    ] {
+        for line in list {
+            ui.horizontal_wrapped(|ui| {
+                ui.label(text::soft(sign));
+                ui.label(line);
+            });
+        }
+    }
+    if !cause.remedy.is_empty() {
+        ui.label(format!("Remedy: {}", cause.remedy));
+    }
+    if !cause.source.is_empty() {
+        ui.label(text::caption(&cause.source));
     }
 }

@@ -3,6 +3,8 @@
 mod journal;
 mod tasks;
 
+pub(super) use journal::event_words;
+
 use egui::{Frame, Margin, ScrollArea, Ui};
 
 use crate::app::{
@@ -41,7 +43,7 @@ impl WeekDesk {
                 let left = (width * 0.58).max(320.0);
                 ui.horizontal_top(|ui| {
                     ui.spacing_mut().item_spacing.x = space::XL;
-                    ui.allocate_ui(egui::vec2(left, height), |ui| {
+                    column_ui(ui, left, height, |ui| {
                         ui.set_width(left);
                         ScrollArea::vertical().id_salt("tasks").show(ui, |ui| {
                             ui.set_width(left - space::M);
@@ -50,7 +52,7 @@ impl WeekDesk {
                         });
                     });
                     let right = (width - left - space::XL).max(240.0);
-                    ui.allocate_ui(egui::vec2(right, height), |ui| {
+                    column_ui(ui, right, height, |ui| {
                         ui.set_width(right);
                         ScrollArea::vertical().id_salt("journal").show(ui, |ui| {
                             ui.set_width(right - space::M);
@@ -60,4 +62,15 @@ impl WeekDesk {
                 });
             });
     }
+}
+
+fn column_ui(ui: &mut Ui, width: f32, height: f32, content: impl FnOnce(&mut Ui)) {
+    ui.allocate_ui_with_layout(
+        egui::vec2(width, height),
+        egui::Layout::top_down(egui::Align::Min),
+        |ui| {
+            ui.spacing_mut().item_spacing.x = space::S;
+            content(ui);
+        },
+    );
 }

@@ -7,7 +7,7 @@ mod pin;
 use egui::{Frame, Margin, Panel, ScrollArea, Ui};
 
 use crate::app::{
-    parts::empty::empty_ui,
+    parts::empty::{empty_ui, steps_button_ui},
     state::{Request, Sheet, Sight},
     theme::{self, space, text},
 };
@@ -36,6 +36,7 @@ impl YearDesk {
                 "No plants yet",
                 "Add plants to the collection (Ctrl+P), and the coming year is planned for them.",
             );
+            steps_button_ui(ui, requests);
             return;
         }
         let plan = match &outcome.plan {

@@ -67,6 +67,7 @@ impl Collection {
                 if ui
                     .small_button("Edit…")
                     .on_hover_text(format!("Opens the sheet of {}", plant.name))
+                    .accessible_name(format!("Edit {}", plant.name))
                     .clicked()
                 {
                     requests.push(Request::OpenSheet(Sheet::Plant(id.clone())));
@@ -77,6 +78,7 @@ impl Collection {
                         "What {} wants in each stage, with sources",
                         plant.name
                     ))
+                    .accessible_name(format!("Needs of {}", plant.name))
                     .clicked()
                 {
                     requests.push(Request::OpenSheet(Sheet::Kind(plant.kind.clone())));

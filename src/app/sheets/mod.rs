@@ -3,6 +3,7 @@
 mod choices;
 mod climate;
 mod collection;
+mod first_steps;
 mod kind;
 mod normals;
 mod plant;
@@ -48,6 +49,7 @@ impl Sheets {
             Sheet::Readings(id) => format!("Readings, {}", sight.spot_name(id)),
             Sheet::Choices => "Plan choices".to_owned(),
             Sheet::Preferences => "Preferences".to_owned(),
+            Sheet::FirstSteps => "First steps".to_owned(),
         };
         ui.horizontal(|ui| {
             let back = match sheet {
@@ -88,6 +90,9 @@ impl Sheets {
                         choices::choices_ui(ui, sight, &mut self.form, requests);
                     }
                     Sheet::Preferences => preferences::preferences_ui(ui, settings),
+                    Sheet::FirstSteps => {
+                        first_steps::first_steps_ui(ui, sight, requests);
+                    }
                 }
             });
         self.form.settle(ui.ctx(), requests);

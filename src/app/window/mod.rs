@@ -114,6 +114,8 @@ impl App {
             // The scale is a setting with ends of its own, and closing asks first.
             o.zoom_with_keyboard = false;
             o.quit_shortcuts.clear();
+            // Paper by daylight where the system does not say.
+            o.fallback_theme = egui::Theme::Light;
         });
         let stored: Option<Settings> = cc.storage.and_then(|s| eframe::get_value(s, SETTINGS));
         if stored.is_some() || cc.storage.is_some() {
@@ -269,6 +271,7 @@ impl App {
             Action::PlanChoices => self.sheet = Some(Sheet::Choices),
             Action::Preferences => self.sheet = Some(Sheet::Preferences),
             Action::FindCommand => self.command_list = Some(CommandList::default()),
+            Action::FirstSteps => self.sheet = Some(Sheet::FirstSteps),
             Action::Keys => self.ask = Some(Ask::Keys),
             Action::ThemeLight => self.set_theme(ctx, ThemeChoice::Light),
             Action::ThemeDark => self.set_theme(ctx, ThemeChoice::Dark),

@@ -6,6 +6,7 @@ use super::{
     App,
     asks::{Ask, FaultList, Next},
 };
+use crate::app::state::Sheet;
 use crate::site::{
     Site,
     file::{self, Fault, Read, SiteFileError},
@@ -57,6 +58,7 @@ impl App {
             ..Site::default()
         };
         self.show_site(site, Vec::new(), "new site");
+        self.sheet = Some(Sheet::FirstSteps);
     }
 
     pub(super) fn recover(&mut self) {

@@ -31,6 +31,7 @@ const MENU: &[(&str, &[Action])] = &[
         &[
             Action::Preferences,
             Action::FindCommand,
+            Action::FirstSteps,
             Action::Keys,
             Action::Quit,
         ],

@@ -17,8 +17,8 @@ use crate::{
 
 const LINE: f32 = 38.0;
 const NAME: f32 = 200.0;
-const MEAN: f32 = 104.0;
-const SEASON: f32 = 44.0;
+const MEAN: f32 = 116.0;
+const SEASON: f32 = 50.0;
 const WHY: f32 = 150.0;
 
 /// One spot for a plant, or one plant for a spot.
@@ -142,16 +142,13 @@ fn head_ui(ui: &mut Ui, sight: &Sight<'_>, period: Period) {
             pos2(x, row.center().y),
             egui::Align2::LEFT_CENTER,
             words,
-            text::regular(text::SMALL),
+            text::regular(12.5),
             t.ink_soft,
         );
     };
     write(mean, period.name());
     for (i, season) in Season::ALL.iter().enumerate() {
-        write(
-            seasons + i as f32 * SEASON,
-            season.name().get(..6).unwrap_or(season.name()),
-        );
+        write(seasons + i as f32 * SEASON, season.name());
     }
     write(
         strip,
@@ -177,7 +174,7 @@ fn line_ui(ui: &mut Ui, sight: &Sight<'_>, line: &Line, marked: bool) -> bool {
             painter.rect_filled(row, space::CORNER, t.hover_wash);
         }
         painter.hline(row.x_range(), row.bottom(), Stroke::new(1.0, t.line));
-        let ([mean, seasons, strip_x, why, _], strip) = columns(row);
+        let ([mean, seasons, _, why, _], strip) = columns(row);
         let clip = painter.with_clip_rect(Rect::from_x_y_ranges(
             row.left()..=mean - space::S,
             row.y_range(),
@@ -209,7 +206,6 @@ fn line_ui(ui: &mut Ui, sight: &Sight<'_>, line: &Line, marked: bool) -> bool {
             );
             cell_paint(ui, cell, *points, false);
         }
-        let _ = strip_x;
         score::strip_paint(ui, strip, &line.weeks);
         let at =
             strip.left() + strip.width() * (sight.looking.plan_week as f32 + 0.5) / WEEKS as f32;

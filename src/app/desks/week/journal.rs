@@ -84,7 +84,9 @@ impl Seen {
     }
 }
 
-fn event_words(sight: &Sight<'_>, event: &Event) -> String {
+/// An event in the grower's words.
+#[must_use]
+pub fn event_words(sight: &Sight<'_>, event: &Event) -> String {
     let seen = match event {
         Event::Moved(spot) => return format!("Moved to {}", sight.spot_name(spot)),
         Event::Watered => Seen::Watered,

@@ -135,11 +135,7 @@ impl Grid {
                 return PinForm::for_weeks(sight, id, from, to, year);
             }
         }
-        let keyed = body.has_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
-        if keyed {
-            let week = sight.looking.plan_week;
-            return PinForm::for_stay(sight, id, week, year);
-        }
+        // Enter and Space click too, without a pointer: then the ribbon's week is meant.
         if body.clicked() {
             let week = under.unwrap_or(sight.looking.plan_week);
             return PinForm::for_stay(sight, id, week, year);

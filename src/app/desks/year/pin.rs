@@ -15,7 +15,7 @@ use crate::{
         theme::{self, space, text},
     },
     base::Id,
-    planner::Plan,
+    planner::{Alternative, Plan},
     site::{Choices, Pin, edit::Edit},
 };
 
@@ -26,6 +26,8 @@ pub struct PinForm {
     to: NaiveDate,
     /// The pin this form was opened on.
     was: Option<Pin>,
+    /// What each spot would cost in the first week, for the week it was worked out for.
+    costs: Option<(usize, Vec<Alternative>)>,
 }
 
 impl PinForm {
@@ -74,6 +76,7 @@ impl PinForm {
             from,
             to,
             was,
+            costs: None,
         })
     }
 
@@ -128,7 +131,11 @@ impl PinForm {
 
     fn spot_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, plan: &Plan) {
         let week = sight.plan_week_of(self.from).unwrap_or(0);
-        let costs = plan.alternatives(&self.plant, week);
+        if self.costs.as_ref().is_none_or(|(w, _)| *w != week) {
+            self.costs = Some((week, plan.alternatives(&self.plant, week)));
+        }
+        let costs = self.costs.iter().flat_map(|(_, c)| c).collect::<Vec<_>>();
+        let mut chosen = None;
         let shown = sight.spot_name(&self.spot);
         let inner = egui::ComboBox::from_id_salt("pin spot")
             .selected_text(&shown)
@@ -146,11 +153,14 @@ impl PinForm {
                     let button = egui::Button::selectable(self.spot == *id, sight.spot_name(id))
                         .right_text(text::caption(note));
                     if ui.add(button).clicked() {
-                        self.spot = id.clone();
+                        chosen = Some(id.clone());
                     }
                 }
             });
         inner.response.accessible_name(format!("Spot: {shown}"));
+        if let Some(spot) = chosen {
+            self.spot = spot;
+        }
     }
 
     /// What it costs in these weeks, as far as it can be said before planning anew.
@@ -177,9 +187,10 @@ impl PinForm {
             ui.label(text::soft("as planned"));
             chip_ui(ui, planned);
         });
-        let loss = plan
-            .alternatives(&self.plant, first)
-            .into_iter()
+        let loss = self
+            .costs
+            .iter()
+            .flat_map(|(_, c)| c)
             .find(|a| a.spot == self.spot);
         match loss {
             Some(a) if a.loss.is_none() => {

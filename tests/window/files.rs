@@ -1,0 +1,101 @@
+//! Opening, saving, refusing; nothing is lost.
+
+use egui::{Key, Modifiers, accesskit::Role};
+use egui_kittest::kittest::Queryable;
+
+use crate::{site, whole::Bench};
+
+fn type_path(bench: &mut Bench, name: &str, path: &str) {
+    bench.keys(Modifiers::COMMAND, Key::A);
+    bench
+        .window
+        .get_by_role_and_label(Role::TextInput, name)
+        .type_text(path);
+    bench.steps();
+}
+
+fn record(bench: &mut Bench) {
+    bench.desk("Week");
+    bench.click_button("Record for White cymbidium");
+}
+
+#[test]
+fn a_site_is_saved_and_opened_again() {
+    let mut bench = Bench::small();
+    record(&mut bench);
+    let path = bench.folder.path().join("kept.ron");
+    bench.keys(Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
+    type_path(
+        &mut bench,
+        "Path of the site file",
+        &path.display().to_string(),
+    );
+    bench.click_button("Save here");
+    assert!(!bench.window.state().document().is_changed());
+    let kept = bench.site().clone();
+    let folder = bench.folder;
+    drop(bench.window);
+    let again = Bench::open(folder, Some(path));
+    assert_eq!(*again.site(), kept);
+    assert_eq!(again.site().journal.len(), 1);
+}
+
+#[test]
+fn a_bad_file_is_shown_by_line_and_nothing_is_lost() {
+    let mut bench = Bench::small();
+    record(&mut bench);
+    let before = bench.site().clone();
+    let bad = bench.folder.path().join("bad.ron");
+    let text = site::SMALL.replace("latitude_deg: 50", "latitude_deg: 500");
+    std::fs::write(&bad, text).unwrap();
+    bench.keys(Modifiers::COMMAND, Key::O);
+    // The change is not saved: that is asked first.
+    bench.click_button("Do not save");
+    type_path(
+        &mut bench,
+        "Path of a site file",
+        &bad.display().to_string(),
+    );
+    bench.click_button("Open");
+    bench.window.get_by_label("This file cannot be opened");
+    assert!(
+        bench
+            .window
+            .query_all_by_label_contains("latitude")
+            .next()
+            .is_some()
+    );
+    bench.click_button("Keep what is open");
+    assert_eq!(*bench.site(), before);
+    assert!(bench.window.state().document().is_changed());
+}
+
+#[test]
+fn unsaved_work_is_kept_against_a_crash_and_offered_again() {
+    let mut bench = Bench::small();
+    record(&mut bench);
+    // The clock of the tests goes on by a quarter of a second a frame; the copy is written after some rest.
+    bench.window.run_steps(40);
+    let left = bench.site().clone();
+    let folder = bench.folder;
+    // Dropped without closing, as by a crash.
+    drop(bench.window);
+    let mut again = Bench::open(folder, None);
+    again.steps();
+    again.click_button("Open the copy");
+    assert_eq!(*again.site(), left);
+    assert!(again.window.state().document().is_changed());
+}
+
+#[test]
+fn a_new_site_asks_before_it_lets_changes_go() {
+    let mut bench = Bench::small();
+    record(&mut bench);
+    let before = bench.site().clone();
+    bench.keys(Modifiers::COMMAND, Key::N);
+    bench.click_button("Back to the site");
+    assert_eq!(*bench.site(), before);
+    bench.keys(Modifiers::COMMAND, Key::N);
+    bench.click_button("Do not save");
+    assert!(bench.site().plants.is_empty());
+}
