@@ -1,3 +1,7 @@
-//! The window through accessible names, pointer and keys; one file per desk.
+//! The window through accessible names, pointer and keys: as a whole, and desk by desk.
 
+mod files;
+mod looks;
+mod site;
 mod site_desk;
+mod whole;

@@ -10,24 +10,23 @@ use crate::{
         state::{Request, Sight},
         theme::{self, space, text},
     },
-    trouble::{Cause, Symptom},
+    base::Id,
+    trouble::{Cause, Symptom, TroubleInputs, causes},
 };
-
-const SYMPTOMS: [(Symptom, &str); 9] = [
-    (Symptom::NoFlowers, "No flowers"),
-    (Symptom::BudsDrop, "Buds drop"),
-    (Symptom::LeavesScorched, "Scorched leaves"),
-    (Symptom::LeavesDark, "Dark, soft leaves"),
-    (Symptom::LeavesYellow, "Yellow leaves"),
-    (Symptom::BrownTips, "Brown tips"),
-    (Symptom::Shrivelled, "Shrivelled"),
-    (Symptom::BlackSpots, "Black spots"),
-    (Symptom::FrostDamage, "Frost damage"),
-];
 
 #[derive(Default)]
 pub struct TroubleDesk {
     symptom: Option<Symptom>,
+    /// Causes, and what they were ranked for: working them out every frame would be waste.
+    ranked: Option<(Asked, Vec<Cause>)>,
+}
+
+#[derive(PartialEq)]
+struct Asked {
+    symptom: Symptom,
+    plant: Id,
+    revision: u64,
+    stale: bool,
 }
 
 impl TroubleDesk {
@@ -48,9 +47,10 @@ impl TroubleDesk {
                     sight.plant_name(id)
                 )));
                 ui.horizontal_wrapped(|ui| {
-                    for (symptom, word) in SYMPTOMS {
+                    for symptom in Symptom::ALL {
                         let chosen = self.symptom == Some(symptom);
-                        if ui.selectable_label(chosen, word).clicked() {
+                        let button = egui::Button::selectable(chosen, symptom.words());
+                        if ui.add(button.frame_when_inactive(true)).clicked() {
                             self.symptom = Some(symptom);
                         }
                     }
@@ -58,19 +58,57 @@ impl TroubleDesk {
                 ui.add_space(space::S);
                 ScrollArea::vertical().id_salt("causes").show(ui, |ui| {
                     ui.set_width(ui.available_width() - space::M);
-                    if self.symptom.is_none() {
-                        ui.label(text::soft(
-                            "Choose what you see. The causes are ranked by the plant's own record.",
-                        ));
-                    }
+                    self.causes_ui(ui, sight, id);
                     record::record_ui(ui, sight, id, requests);
                 });
             });
     }
+
+    fn causes_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, plant: &Id) {
+        let Some(symptom) = self.symptom else {
+            ui.label(text::soft(
+                "Choose what you see. The causes are ranked by the plant's own record.",
+            ));
+            return;
+        };
+        let Some(outcome) = sight.outcome else {
+            ui.label(text::soft(
+                "The plant's year is being worked out; the causes follow from it.",
+            ));
+            return;
+        };
+        let asked = Asked {
+            symptom,
+            plant: plant.clone(),
+            revision: sight.document.revision(),
+            stale: sight.stale,
+        };
+        if self.ranked.as_ref().is_none_or(|(a, _)| *a != asked) {
+            let inputs = TroubleInputs {
+                site: sight.site(),
+                plant,
+                scores: &outcome.scores,
+                spot_weeks: outcome
+                    .spots
+                    .iter()
+                    .map(|(id, s)| (id.clone(), s.weeks.as_slice()))
+                    .collect(),
+                today: sight.today,
+            };
+            self.ranked = Some((asked, causes(&inputs, symptom)));
+        }
+        let found = self.ranked.iter().flat_map(|(_, c)| c);
+        for cause in found.clone() {
+            cause_ui(ui, cause);
+        }
+        if found.count() == 0 {
+            ui.label(text::soft("Nothing is known of causes for this plant."));
+        }
+    }
 }
 
 /// One cause with what speaks for and against it.
-pub fn cause_ui(ui: &mut Ui, cause: &Cause) {
+fn cause_ui(ui: &mut Ui, cause: &Cause) {
     let t = theme::tokens(ui);
     ui.add_space(space::S);
     ui.horizontal(|ui| {
