@@ -163,13 +163,13 @@ fn wind_hours(days: &[f64], bright: &[f64], sun: &SunTable) -> Vec<f64> {
 fn cloud_hours(by_clear: &[Option<f64>], bright: &[f64]) -> Vec<f64> {
     let cover = |share: f64| ((1.0 - share) / 0.75).clamp(0.0, 1.0).powf(1.0 / 3.4);
     let mut known: Vec<(usize, f64)> = Vec::new();
-    for d in 0..DAYS {
+    for (d, bright) in bright.iter().enumerate() {
         let hours = d * 24..d * 24 + 24;
         let before = known.len();
         known.extend(hours.filter_map(|h| by_clear[h].map(|share| (h, cover(share)))));
         if known.len() == before {
             // A day whose sun hardly rises: its clearness still tells dull from bright.
-            known.push((d * 24 + 12, cover(bright[d])));
+            known.push((d * 24 + 12, cover(*bright)));
         }
     }
     let mut cloud = vec![0.0; HOURS];
