@@ -52,7 +52,7 @@ pub fn run(args: &WeekArgs, today: NaiveDate) -> Result<Answer, Answer> {
     kinds.dedup();
     for kind in kinds {
         // Writing to a String cannot fail.
-        let _ = writeln!(text, "\n{}", word(kind));
+        let _ = writeln!(text, "\n{}", capital(kind.word()));
         for task in tasks.iter().filter(|t| t.kind == kind) {
             let whose = task
                 .plant
@@ -70,14 +70,9 @@ pub fn run(args: &WeekArgs, today: NaiveDate) -> Result<Answer, Answer> {
     Ok(Answer::fine(text))
 }
 
-fn word(kind: TaskKind) -> &'static str {
-    match kind {
-        TaskKind::Move => "Move",
-        TaskKind::Water => "Water",
-        TaskKind::Feed => "Feed",
-        TaskKind::Repot => "Repot",
-        TaskKind::Stake => "Stake",
-        TaskKind::Check => "Check",
-        TaskKind::Cloth => "Shade cloth",
-    }
+fn capital(word: &str) -> String {
+    let mut letters = word.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }

@@ -8,6 +8,7 @@ use super::{Foundations, Outcome, PipelineError, SpotOutcome, plan_from};
 use crate::{
     air::{self, AirInputs, SpotAir},
     base::{Cancelled, Id, Progress},
+    care::{self, CareInputs},
     climate,
     light::{self, Scene, SpotLight},
     needs::Kind,
@@ -49,13 +50,14 @@ impl Engine {
         let scores = scores(last, site, &spots, progress)?;
         progress.tell("The plan", 0.8);
         let from = plan_from(site, today);
+        let spot_weeks: BTreeMap<Id, &[SpotWeek]> = spots
+            .iter()
+            .map(|(id, spot)| (id.clone(), spot.weeks.as_slice()))
+            .collect();
         let inputs = PlanInputs {
             site,
             scores: &scores,
-            spot_weeks: spots
-                .iter()
-                .map(|(id, spot)| (id.clone(), spot.weeks.as_slice()))
-                .collect(),
+            spot_weeks: spot_weeks.clone(),
             from,
         };
         let warm = last.and_then(|l| l.plan.as_deref().ok());
@@ -64,7 +66,16 @@ impl Engine {
             Err(PlanError::Cancelled(cancelled)) => return Err(cancelled.into()),
             Err(error) => Err(Arc::new(error)),
         };
-        let tasks = Vec::new();
+        progress.tell("What to do", 0.95);
+        let tasks = match &plan {
+            Ok(plan) => care::tasks(&CareInputs {
+                site,
+                plan,
+                scores: &scores,
+                spot_weeks,
+            }),
+            Err(_) => Vec::new(),
+        };
         let Foundations {
             sun,
             weather,

@@ -74,6 +74,15 @@ pub struct Outcome {
 }
 
 impl Outcome {
+    /// What each spot offers in each of 52 calendar weeks.
+    #[must_use]
+    pub fn spot_weeks(&self) -> BTreeMap<Id, &[SpotWeek]> {
+        self.spots
+            .iter()
+            .map(|(id, spot)| (id.clone(), spot.weeks.as_slice()))
+            .collect()
+    }
+
     /// What its light and air started from.
     #[must_use]
     pub fn foundations(&self) -> Foundations {
