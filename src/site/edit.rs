@@ -18,6 +18,7 @@ macro_rules! tables {
         pub enum ObjectKind { $($kind),+ }
 
         /// One object of any table.
+        #[expect(clippy::large_enum_variant, reason = "few live at a time, and each but for a moment")]
         #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
         pub enum Object { $($kind($kind)),+ }
 
@@ -158,6 +159,10 @@ mod blank {
 }
 
 /// One change to a site.
+#[expect(
+    clippy::large_enum_variant,
+    reason = "few live at a time, and each but for a moment"
+)]
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Edit {
     /// Puts an object in, or in place of the one with this identifier.
@@ -401,12 +406,10 @@ impl Site {
                         .retain(|p| p.spot != *id);
                 }
             }
-            ObjectKind::Plant => {
-                if self.choices.pins.iter().any(|p| p.plant == *id) {
-                    Arc::make_mut(&mut self.choices)
-                        .pins
-                        .retain(|p| p.plant != *id);
-                }
+            ObjectKind::Plant if self.choices.pins.iter().any(|p| p.plant == *id) => {
+                Arc::make_mut(&mut self.choices)
+                    .pins
+                    .retain(|p| p.plant != *id);
             }
             _ => {}
         }

@@ -20,8 +20,18 @@ pub(super) struct Positions {
 
 impl Positions {
     pub(super) fn of(text: &str) -> Self {
+        Self::down_to(text, DEEPEST)
+    }
+
+    /// The outermost fields only, which costs little.
+    pub(super) fn outermost(text: &str) -> Self {
+        Self::down_to(text, 1)
+    }
+
+    fn down_to(text: &str, deepest: usize) -> Self {
         let mut walk = Walk {
             text,
+            deepest,
             at: 0,
             found: Self {
                 line_starts: std::iter::once(0)
@@ -106,6 +116,7 @@ fn parent(field: &str) -> Option<&str> {
 
 struct Walk<'a> {
     text: &'a str,
+    deepest: usize,
     at: usize,
     found: Positions,
 }
@@ -175,7 +186,7 @@ impl Walk<'_> {
     fn value(&mut self, path: &str, depth: usize) {
         self.space();
         match self.peek() {
-            Some('(' | '[' | '{') if depth >= DEEPEST => self.skip_nested(),
+            Some('(' | '[' | '{') if depth >= self.deepest => self.skip_nested(),
             Some('(') => {
                 self.at += 1;
                 self.round(path, depth);

@@ -18,7 +18,7 @@ const STEPS: [Step; VERSION as usize - 1] = [];
 /// # Errors
 /// The fault, for a text of no or of an unknown version. What is no site file at all passes: parsing tells better.
 pub(super) fn to_present(text: &str) -> Result<Cow<'_, str>, Fault> {
-    let positions = Positions::of(text);
+    let positions = Positions::outermost(text);
     let Some(offset) = positions.offset("version") else {
         // Without any field it is not a site file, and the parser says why.
         return if positions.is_empty() {

@@ -256,6 +256,7 @@ fn kind_words(kind: &str, name: &str, known: &[String]) -> String {
         "u32" | "u64" | "usize" => "whole number".to_owned(),
         "bool" => "`true` or `false`".to_owned(),
         "String" => "text".to_owned(),
+        "T" => "the value".to_owned(),
         "Id" => "identifier".to_owned(),
         "Pt" => "point".to_owned(),
         "Months" => "months".to_owned(),
@@ -392,7 +393,7 @@ fn clean(doc: &str) -> String {
     }
     text.push_str(rest);
     text.replace('|', "\\|")
-        .replace("`None`", "left out")
+        .replace("`None`", "none")
         .replace(" ..=", " to ")
         .replace("..=", " to ")
 }
@@ -452,19 +453,22 @@ fn document(root: &Path) -> String {
                         (None, None) => "*needed*".to_owned(),
                     }
                 };
-                write_row(&mut page, field, &words, &known);
+                let weights = t.name == "Weights";
+                write_row(&mut page, field, &words, &known, weights);
             }
         }
     }
     page.replace("\n\n\n", "\n\n")
 }
 
-fn write_row(page: &mut String, field: &Field, usual: &str, known: &[String]) {
+fn write_row(page: &mut String, field: &Field, usual: &str, known: &[String], weight: bool) {
+    // A weight is named after its factor, but has no unit.
+    let name = if weight { "" } else { &field.name };
     let _ = writeln!(
         page,
         "| `{}` | {} | {usual} | {} |",
         field.name,
-        kind_words(&field.kind, &field.name, known),
+        kind_words(&field.kind, name, known),
         clean(&field.doc)
     );
 }
