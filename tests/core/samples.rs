@@ -93,7 +93,7 @@ fn every_move_has_its_reason() {
 }
 
 #[test]
-fn nothing_stands_where_frost_is_likely_to_hurt_its_leaves() {
+fn nothing_stands_where_frost_hurts_its_leaves_in_most_years() {
     for (sample, outcome) in OUTCOMES.iter() {
         for (plant, week, spot) in stays(outcome) {
             let kind = outcome
@@ -104,7 +104,7 @@ fn nothing_stands_where_frost_is_likely_to_hurt_its_leaves() {
             let air = &outcome.spots[spot].air.weeks[calendar.index()];
             let chance = air.frost_chance(kind.damage.leaf_frost_c.value);
             assert!(
-                chance < 0.34,
+                chance < 0.5,
                 "{sample}: {plant} on {spot} in plan week {week}: hurt in {chance:.2} of years"
             );
         }
