@@ -34,7 +34,7 @@ fn site() -> Site {
                 Pt(x + 5.0, y + 4.0),
                 Pt(x, y + 4.0),
             ],
-            roof: if k % 2 == 0 {
+            roof: if k.is_multiple_of(2) {
                 Roof::Gable { ridge_m: 4.5 }
             } else {
                 Roof::Flat

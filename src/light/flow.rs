@@ -369,7 +369,7 @@ impl<'a> Works<'a> {
     }
 }
 
-/// Shares of `1 / π` let a uniform surface of exitance 1 give irradiance 1 all round.
+/// Radiance of a surface that throws light evenly to all sides, by its exitance.
 pub const PER_EXITANCE: f32 = 1.0 / PI;
 
 fn ground_cell(p: Vec3, distance: f32) -> Cell {

@@ -37,7 +37,7 @@ pub struct Enclosure {
 /// An opening with glass.
 #[derive(Clone, Debug)]
 pub struct Pane {
-    /// Lower left corner on the inner face of the wall, seen from outside … the frame only has to be consistent.
+    /// Corner on the inner face of the wall from which `u` and `v` run.
     pub corner: Vec3,
     pub u: Vec3,
     pub v: Vec3,
