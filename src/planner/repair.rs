@@ -178,7 +178,7 @@ impl Bench<'_> {
     }
 
     /// Lets plants make room for one another in small groups; stops when `good_enough` is reached or nothing has
-    /// been gained for long.
+    /// been gained for eight attempts a plant.
     pub fn improve(
         &self,
         plan: &mut Feasible,
@@ -194,7 +194,11 @@ impl Bench<'_> {
         let mut scratch = Scratch::default();
         let mut rng = seed::stream(1, "planner exchange");
         let mut taken = self.taken(&plan.paths);
+        let mut last_gain = 0;
         for attempt in 0..attempts {
+            if attempt - last_gain > 8 * count {
+                break;
+            }
             if attempt % 16 == 0 {
                 progress.check()?;
                 if plan.total() >= good_enough {
@@ -217,6 +221,7 @@ impl Bench<'_> {
                 new.push((path, worth));
             }
             if gain > 1e-9 * self.span {
+                last_gain = attempt;
                 for (plant, (path, worth)) in group.iter().zip(new) {
                     plan.paths[*plant] = path;
                     plan.worth[*plant] = worth;

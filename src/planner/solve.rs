@@ -97,7 +97,7 @@ pub fn solve(
             &mut plan,
             &priced,
             target,
-            40 * problem.plants.len(),
+            if warm.is_some() { 10 } else { 40 } * problem.plants.len(),
             progress,
         )?;
     }
