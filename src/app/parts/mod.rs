@@ -10,4 +10,5 @@ pub mod icons;
 pub mod score;
 pub mod tabs;
 pub mod weeks;
+pub mod words;
 pub mod years;

@@ -12,7 +12,7 @@ use crate::{
         parts::{
             dates, score,
             weeks::{self, PlantWeek},
-            years,
+            words, years,
         },
         state::{Request, Sight},
         theme::{self, space, text},
@@ -218,32 +218,9 @@ fn months_paint(ui: &Ui, sight: &Sight<'_>, rows: &Rows) {
     }
 }
 
-fn label_paint(ui: &Ui, cell: Rect, words: &str, size: f32, ink: egui::Color32) {
-    let room = cell.width() - 8.0;
-    if room < 16.0 {
-        return;
-    }
-    let mut words = words.to_owned();
-    let font = text::regular(size);
-    loop {
-        let galley = ui
-            .painter()
-            .layout_no_wrap(words.clone(), font.clone(), ink);
-        if galley.size().x <= room {
-            ui.painter().galley(
-                pos2(cell.left() + 5.0, cell.center().y - galley.size().y / 2.0),
-                galley,
-                ink,
-            );
-            return;
-        }
-        let letters = words.trim_end_matches('…').chars().count();
-        if letters <= 3 {
-            return;
-        }
-        words = words.chars().take(letters - 1).collect::<String>();
-        words = words.trim_end().to_owned() + "…";
-    }
+fn label_paint(ui: &Ui, cell: Rect, label: &str, size: f32, ink: egui::Color32) {
+    let room = cell.shrink2(Vec2::new(4.0, 0.0));
+    words::fit_paint(ui, room, label, text::regular(size), ink);
 }
 
 fn stages_paint(ui: &Ui, rows: &Rows, year: &[PlantWeek<'_>]) {
@@ -301,7 +278,7 @@ fn spots_paint(ui: &Ui, sight: &Sight<'_>, rows: &Rows, year: &[PlantWeek<'_>]) 
             Stroke::new(1.0, if pinned { t.accent } else { t.line }),
             egui::StrokeKind::Inside,
         );
-        let mut words = cell;
+        let mut room = cell;
         if pinned && cell.width() > 20.0 {
             let sign = Rect::from_min_size(cell.min, Vec2::splat(cell.height()));
             crate::app::parts::icons::paint(
@@ -310,9 +287,9 @@ fn spots_paint(ui: &Ui, sight: &Sight<'_>, rows: &Rows, year: &[PlantWeek<'_>]) 
                 crate::app::parts::icons::Icon::Pin,
                 t.accent,
             );
-            words.min.x += 15.0;
+            room.min.x += 15.0;
         }
-        label_paint(ui, words, &sight.spot_name(spot), 12.5, t.ink);
+        label_paint(ui, room, &sight.spot_name(spot), 12.5, t.ink);
     }
 }
 

@@ -7,7 +7,7 @@ use egui::{Rect, Sense, Stroke, Ui, WidgetInfo, accesskit::Role, pos2, vec2};
 use super::period::{Period, mean};
 use crate::{
     app::{
-        parts::score,
+        parts::{score, words},
         state::Sight,
         theme::{self, space, text},
     },
@@ -175,20 +175,16 @@ fn line_ui(ui: &mut Ui, sight: &Sight<'_>, line: &Line, marked: bool) -> bool {
         }
         painter.hline(row.x_range(), row.bottom(), Stroke::new(1.0, t.line));
         let ([mean, seasons, _, why, _], strip) = columns(row);
-        let clip = painter.with_clip_rect(Rect::from_x_y_ranges(
-            row.left()..=mean - space::S,
-            row.y_range(),
-        ));
-        clip.text(
-            pos2(row.left() + 6.0, row.top() + 5.0),
-            egui::Align2::LEFT_TOP,
-            &line.name,
-            text::semibold(14.5),
-            t.ink,
-        );
-        clip.text(
-            pos2(row.left() + 6.0, row.bottom() - 3.0),
-            egui::Align2::LEFT_BOTTOM,
+        let name = |top: f32, bottom: f32| {
+            Rect::from_min_max(
+                pos2(row.left() + 6.0, row.top() + top),
+                pos2(mean - space::S, row.top() + bottom),
+            )
+        };
+        words::fit_paint(ui, name(3.0, 21.0), &line.name, text::semibold(14.5), t.ink);
+        words::fit_paint(
+            ui,
+            name(20.0, LINE - 3.0),
             &line.under,
             text::regular(12.0),
             t.ink_soft,

@@ -10,6 +10,7 @@ use crate::{
             icons::{self, Icon},
             score,
             weeks::{self, PlantWeek},
+            words,
         },
         state::{Request, Sight},
         theme::{self, space, text},
@@ -79,10 +80,10 @@ impl Grid {
                 t.hover_wash,
             );
         }
-        ui.painter().with_clip_rect(name_rect).text(
-            pos2(name_rect.left() + 8.0, name_rect.center().y),
-            egui::Align2::LEFT_CENTER,
-            sight.plant_name(id),
+        words::fit_paint(
+            ui,
+            name_rect.shrink2(vec2(8.0, 0.0)),
+            &sight.plant_name(id),
             text::semibold(14.5),
             t.ink,
         );
@@ -237,7 +238,7 @@ fn paint_row(ui: &Ui, sight: &Sight<'_>, track: Rect, year: &[PlantWeek<'_>]) {
         let cell = span(upper, from, weeks).shrink2(Vec2::new(0.5, 0.0));
         let Some(spot) = spot else {
             painter.rect_filled(cell, 2, t.caution_wash);
-            words(ui, cell, "no room", t.caution);
+            label(ui, cell, "no room", t.caution);
             continue;
         };
         painter.rect(
@@ -256,25 +257,13 @@ fn paint_row(ui: &Ui, sight: &Sight<'_>, track: Rect, year: &[PlantWeek<'_>]) {
             icons::paint(painter, sign.shrink(3.0), Icon::Pin, t.accent);
             room.min.x += 15.0;
         }
-        words(ui, room, &sight.spot_name(spot), t.ink);
+        label(ui, room, &sight.spot_name(spot), t.ink);
     }
     let points: Vec<_> = year.iter().map(PlantWeek::points).collect();
     score::strip_paint(ui, lower, &points);
 }
 
-/// Words that end with … where they have no room; nothing at all where even that would not help.
-fn words(ui: &Ui, cell: Rect, text_in: &str, ink: egui::Color32) {
-    let room = cell.width() - 8.0;
-    if room < 14.0 {
-        return;
-    }
-    let mut job =
-        egui::text::LayoutJob::simple_singleline(text_in.to_owned(), text::regular(12.5), ink);
-    job.wrap = egui::text::TextWrapping::truncate_at_width(room);
-    let galley = ui.painter().layout_job(job);
-    ui.painter().galley(
-        pos2(cell.left() + 4.0, cell.center().y - galley.size().y / 2.0),
-        galley,
-        ink,
-    );
+fn label(ui: &Ui, cell: Rect, name: &str, ink: egui::Color32) {
+    let room = cell.shrink2(Vec2::new(4.0, 0.0));
+    words::fit_paint(ui, room, name, text::regular(12.5), ink);
 }

@@ -1,0 +1,18 @@
+//! Words in a given room: cut with … where they are too long, left out where even that would say nothing.
+
+use egui::{Color32, FontId, Rect, Ui, pos2};
+
+/// Least room worth a word, points.
+const LEAST: f32 = 14.0;
+
+/// Writes along the middle of `cell`, from its left edge.
+pub fn fit_paint(ui: &Ui, cell: Rect, words: &str, font: FontId, ink: Color32) {
+    if cell.width() < LEAST {
+        return;
+    }
+    let mut job = egui::text::LayoutJob::simple_singleline(words.to_owned(), font, ink);
+    job.wrap = egui::text::TextWrapping::truncate_at_width(cell.width());
+    let galley = ui.painter().layout_job(job);
+    let at = pos2(cell.left(), cell.center().y - galley.size().y / 2.0);
+    ui.painter().galley(at, galley, ink);
+}
