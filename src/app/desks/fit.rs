@@ -204,6 +204,9 @@ impl FitDesk {
                 let Some((plant, _)) = sight.plant() else {
                     return Vec::new();
                 };
+                let planned = sight
+                    .plan()
+                    .and_then(|p| p.spot_of(plant, sight.looking.plan_week));
                 site.spots
                     .iter()
                     .filter(|(_, s)| match self.place {
@@ -212,18 +215,21 @@ impl FitDesk {
                         Where::Indoors => s.room.is_some(),
                     })
                     .map(|(id, s)| {
-                        let place = if s.room.is_some() {
-                            "indoors"
+                        let mut place = if s.room.is_some() {
+                            "indoors".to_owned()
                         } else {
-                            "outdoors"
+                            "outdoors".to_owned()
                         };
+                        if planned == Some(id) {
+                            place.push_str(", planned for this week");
+                        }
                         Line::of(
                             sight,
                             plant,
                             id,
                             id,
                             sight.spot_name(id),
-                            place,
+                            &place,
                             self.period,
                         )
                     })

@@ -29,7 +29,8 @@ pub struct Wanted {
     pub colour: Color32,
 }
 
-/// A quiet plot of curves over bands, with the ribbon's week marked. `name` is read out.
+/// A quiet plot of curves over bands, with the ribbon's week marked. `name` is read out; the values in `include`
+/// are kept in sight, so that two plots can be compared.
 pub fn year_plot_ui(
     ui: &mut Ui,
     sight: &Sight<'_>,
@@ -38,6 +39,7 @@ pub fn year_plot_ui(
     height: f32,
     curves: &[Curve],
     wanted: &[Wanted],
+    include: &[f64],
 ) {
     let t = theme::tokens(ui);
     let from = sight.plan_from();
@@ -45,7 +47,10 @@ pub fn year_plot_ui(
         let days = (week.clamp(0.0, WEEKS as f64) * 7.0) as u64;
         dates::short(from + chrono::Days::new(days))
     };
-    let known = curves.iter().flat_map(|c| c.values.iter().flatten());
+    let known = curves
+        .iter()
+        .flat_map(|c| c.values.iter().flatten())
+        .chain(include);
     let top = known.clone().copied().fold(f64::MIN, f64::max);
     let low = known.copied().fold(f64::MAX, f64::min);
     // Bands reach far beyond; the curves and the wanted ranges decide what is seen.

@@ -3,7 +3,7 @@
 use egui::{Color32, FontId, Rect, Ui, pos2};
 
 /// Least room worth a word, points.
-const LEAST: f32 = 14.0;
+const LEAST: f32 = 26.0;
 
 /// Writes along the middle of `cell`, from its left edge.
 pub fn fit_paint(ui: &Ui, cell: Rect, words: &str, font: FontId, ink: Color32) {

@@ -182,6 +182,7 @@ fn risk_ui(ui: &mut Ui, sight: &Sight<'_>) {
         130.0,
         &curves,
         &[],
+        &[],
     );
     legend_ui(ui, &legend);
     if let Some(share) = years::cold_night_share(weather, sight.week(), 0.0) {

@@ -32,14 +32,16 @@ pub fn compare_ui(
     else {
         return;
     };
+    let both: Vec<&Id> = std::iter::once(first).chain(second).collect();
+    let seen = Seen::of(sight, kind, &both);
     ui.add_space(space::S);
     ui.separator();
     ScrollArea::vertical().id_salt("compare").show(ui, |ui| {
         ui.columns(2, |columns| {
             let [left, right] = columns else { return };
-            spot_ui(left, sight, plant, kind, first, requests);
+            spot_ui(left, sight, plant, kind, first, &seen, requests);
             match second {
-                Some(second) => spot_ui(right, sight, plant, kind, second, requests),
+                Some(second) => spot_ui(right, sight, plant, kind, second, &seen, requests),
                 None => {
                     right.add_space(space::XL);
                     right.label(text::soft(
@@ -57,6 +59,7 @@ fn spot_ui(
     plant: &Id,
     kind: &Kind,
     spot: &Id,
+    seen: &Seen,
     requests: &mut Vec<Request>,
 ) {
     let t = theme::tokens(ui);
@@ -86,10 +89,7 @@ fn spot_ui(
         let each = |pick: &dyn Fn(&SpotWeek) -> Option<f64>| -> Vec<Option<f64>> {
             (0..WEEKS).map(|w| at(w).and_then(pick)).collect()
         };
-        let light = match kind.light_form {
-            LightForm::Spreading => each(&|w| w.dli),
-            LightForm::Upright => each(&|w| w.upright_dli),
-        };
+        let light = each(&|w| light_of(kind, w));
         ui.label(text::caption(
             "Light of a day, mol/m²; shaded where it is wanted",
         ));
@@ -106,6 +106,7 @@ fn spot_ui(
                 dashed: false,
             }],
             &wanted_by_stage(sight, kind, |n| n.dli.value, t.sunlight),
+            &seen.light,
         );
         let shown = |c: f64| figures::temperature_value(units, c);
         let warm = each(&|w| w.air.as_ref().map(|a| shown(a.day_c)));
@@ -150,6 +151,7 @@ fn spot_ui(
                 },
             ],
             &wanted,
+            &seen.warmth,
         );
         legend_ui(
             ui,
@@ -162,4 +164,46 @@ fn spot_ui(
             ui.label(text::caption(influence));
         }
     });
+}
+
+/// The light of a day as the kind counts it, mol m⁻² d⁻¹.
+fn light_of(kind: &Kind, week: &SpotWeek) -> Option<f64> {
+    match kind.light_form {
+        LightForm::Spreading => week.dli,
+        LightForm::Upright => week.upright_dli,
+    }
+}
+
+/// Least and most over all spots that are compared: their plots share one scale.
+struct Seen {
+    light: Vec<f64>,
+    /// In the grower's unit.
+    warmth: Vec<f64>,
+}
+
+impl Seen {
+    fn of(sight: &Sight<'_>, kind: &Kind, spots: &[&Id]) -> Self {
+        let weeks: Vec<&SpotWeek> = spots
+            .iter()
+            .filter_map(|id| sight.outcome?.spots.get(*id))
+            .flat_map(|s| s.weeks.iter())
+            .collect();
+        let shown = |c: f64| figures::temperature_value(sight.looking.units, c);
+        Self {
+            light: ends(weeks.iter().filter_map(|w| light_of(kind, w))),
+            warmth: ends(
+                weeks
+                    .iter()
+                    .filter_map(|w| w.air.as_ref())
+                    .flat_map(|a| [shown(a.day_c), shown(a.night_c)]),
+            ),
+        }
+    }
+}
+
+fn ends(values: impl Iterator<Item = f64>) -> Vec<f64> {
+    let ends = values.fold(None, |e: Option<(f64, f64)>, v| {
+        Some(e.map_or((v, v), |(l, h)| (l.min(v), h.max(v))))
+    });
+    ends.map_or_else(Vec::new, |(l, h)| vec![l, h])
 }
