@@ -2,6 +2,34 @@
 
 use crate::site::edit::ObjectKind;
 
+/// What is computed over the whole plan and shown below the drawing.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Cover {
+    /// Shadows and sun patches at the hour of the dial.
+    #[default]
+    Sun,
+    /// Light of the ribbon's week.
+    WeekLight,
+    Nothing,
+}
+
+impl Cover {
+    /// With its name, and what it says on hovering.
+    pub const ALL: [(Self, &'static str, &'static str); 3] = [
+        (
+            Self::Sun,
+            "Sun and shadow",
+            "Shadows and sun patches at the hour of the dial",
+        ),
+        (
+            Self::WeekLight,
+            "Light of the week",
+            "Light by day over ground and floors in the week of the ribbon; the pointer reads it",
+        ),
+        (Self::Nothing, "Drawing alone", "Nothing computed"),
+    ];
+}
+
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Layers {
     pub house: bool,
@@ -9,7 +37,7 @@ pub struct Layers {
     pub devices: bool,
     pub spots: bool,
     pub pots: bool,
-    pub shadows: bool,
+    pub cover: Cover,
     pub grid: bool,
 }
 
@@ -21,7 +49,7 @@ impl Default for Layers {
             devices: true,
             spots: true,
             pots: true,
-            shadows: true,
+            cover: Cover::Sun,
             grid: true,
         }
     }
@@ -47,7 +75,7 @@ impl Layers {
     }
 
     /// Name, what it says on hovering, and the switch itself.
-    pub fn switches(&mut self) -> [(&'static str, &'static str, &mut bool); 7] {
+    pub fn switches(&mut self) -> [(&'static str, &'static str, &mut bool); 6] {
         [
             (
                 "House",
@@ -69,11 +97,6 @@ impl Layers {
                 "Pots",
                 "Pots where the plan has them in this week",
                 &mut self.pots,
-            ),
-            (
-                "Sun and shadow",
-                "Shadows and sun patches at the hour of the dial",
-                &mut self.shadows,
             ),
             ("Grid", "Lines at round distances", &mut self.grid),
         ]

@@ -5,37 +5,47 @@ mod keys;
 mod menu;
 mod navigate;
 mod paper;
+mod point;
 mod readers;
 
 use std::sync::Arc;
 
-use egui::{Event, PointerButton, Pos2, Rect, Response, Sense, Ui, WidgetInfo, accesskit::Role};
+use egui::{Pos2, Rect, Response, Sense, Ui, WidgetInfo, accesskit::Role};
 
 use super::{
     change,
-    handles::{self, Handle},
-    hit,
-    layers::Layers,
-    measure,
-    paint::marks,
-    pots::{self, Standing},
+    handles::Handle,
+    layers::{Cover, Layers},
+    light_map::LightMap,
+    measure, pots,
     shade::Shade,
     shape::{self, Item},
-    snap::{Guides, Rest, rest},
+    snap::Rest,
     storeys,
     tools::{
-        Gesture, Tool,
-        draft::{Draft, Input, Outcome},
+        Tool,
+        draft::{Draft, Outcome},
         make,
-        pick::{Manner, Pick, Target},
+        pick::{Manner, Pick},
     },
     view::{Projection, View},
 };
 use crate::{
-    app::state::{Request, Sight},
+    app::{
+        parts::figures,
+        state::{Request, Sight},
+    },
     base::Pt,
-    site::{Place, Site, edit::ObjectKind},
+    site::{Place, Site},
 };
+
+/// What is to be fitted into view.
+enum Fit {
+    All,
+    /// First of all what matters; neighbours and trees round it can wait.
+    Heart,
+    Items(Vec<Item>),
+}
 
 /// A sight of one storey: [`Seen::site`] leaves out what lies on the others.
 struct Seen<'a> {
@@ -83,8 +93,8 @@ pub struct Plan {
     view: View,
     /// Document the view was fitted to: its place and revision.
     fitted: Option<(Arc<Place>, u64)>,
-    /// Fit these at the next frame; everything if empty.
-    fit: Option<Vec<Item>>,
+    /// What to fit into view at the next frame.
+    fit: Option<Fit>,
     draft: Draft,
     pick: Pick,
     /// A length being typed.
@@ -97,6 +107,7 @@ pub struct Plan {
     /// Where the menu was opened, and on what.
     menu: Option<(Pt, Option<Item>)>,
     shade: Shade,
+    light: LightMap,
     canvas: Rect,
     /// The keyboard came to the plan by itself, not by a click on it.
     tabbed: bool,
@@ -124,6 +135,7 @@ impl Default for Plan {
             panning: false,
             menu: None,
             shade: Shade::default(),
+            light: LightMap::default(),
             canvas: Rect::NOTHING,
             tabbed: false,
         }
@@ -140,12 +152,12 @@ impl Plan {
 
     /// Shows everything at the next frame.
     pub fn fit_all(&mut self) {
-        self.fit = Some(Vec::new());
+        self.fit = Some(Fit::All);
     }
 
     /// Shows these at the next frame.
     pub fn fit_to(&mut self, items: &[Item]) {
-        self.fit = Some(items.to_vec());
+        self.fit = Some(Fit::Items(items.to_vec()));
     }
 
     /// Enlarges about the middle.
@@ -214,9 +226,14 @@ impl Plan {
             return self.tool.help().to_owned();
         };
         let place = measure::place(p, sight.looking.units.feet);
+        let light = self
+            .light
+            .at(p)
+            .filter(|_| self.layers.cover == Cover::WeekLight)
+            .map_or_else(String::new, |v| format!("   {}", figures::dli(v)));
         match &self.over {
-            Some(item) => format!("{place}   {}", readers::spoken(sight.site(), item)),
-            None => place,
+            Some(item) => format!("{place}{light}   {}", readers::spoken(sight.site(), item)),
+            None => format!("{place}{light}"),
         }
     }
 
@@ -247,34 +264,20 @@ impl Plan {
         };
         self.fitted = Some((Arc::clone(&site.place), revision));
         if another {
-            // First what matters: neighbours and trees round it can wait.
-            self.fit = Some(
-                shape::items(site)
-                    .filter(|(kind, _)| {
-                        matches!(
-                            kind,
-                            ObjectKind::Room | ObjectKind::Spot | ObjectKind::Cloth
-                        )
-                    })
-                    .collect(),
-            );
+            self.fit = Some(Fit::Heart);
         }
-        let Some(items) = self.fit.take() else {
+        let Some(fit) = self.fit.take() else {
             return;
         };
-        let bounds = if items.is_empty() {
-            shape::site_bounds(site)
-        } else {
-            shape::bounds(site, &items)
+        let (bounds, air) = match &fit {
+            Fit::Heart => (shape::heart(site), 0.5),
+            Fit::All => (shape::site_bounds(site), 0.0),
+            // A small thing is shown with its surroundings.
+            Fit::Items(items) => (shape::bounds(site, items), 1.0),
         };
         let (low, high) = bounds.unwrap_or((Pt(-6.0, -4.0), Pt(6.0, 4.0)));
-        // A single small thing is shown with its surroundings.
-        let air = if items.is_empty() {
-            Pt(0.0, 0.0)
-        } else {
-            Pt(1.0, 1.0)
-        };
-        self.view.fit(self.canvas, (low - air, high + air), 48.0);
+        let air = Pt(air, air);
+        self.view.fit(self.canvas, (low - air, high + air), 40.0);
     }
 
     fn manner<'a>(&self, layers: &'a Layers, adds: bool) -> Manner<'a> {
@@ -286,207 +289,6 @@ impl Plan {
             together: self.together,
             adds,
         }
-    }
-
-    /// Follows the pointer's events in their order, so that a quick click within one frame counts.
-    fn point(
-        &mut self,
-        ui: &Ui,
-        response: &Response,
-        sight: &Seen<'_>,
-        standing: &[Standing],
-        requests: &mut Vec<Request>,
-    ) {
-        let (events, modifiers) = ui.input(|i| (i.events.clone(), i.modifiers));
-        for event in &events {
-            match event {
-                Event::PointerMoved(at) => self.moved(ui, *at, sight, requests),
-                Event::PointerGone => {
-                    self.pointer = None;
-                    self.over = None;
-                }
-                Event::PointerButton {
-                    pos,
-                    button: PointerButton::Primary,
-                    pressed,
-                    ..
-                } if !self.panning => {
-                    let ours = response.contains_pointer()
-                        && (response.is_pointer_button_down_on()
-                            || response.clicked()
-                            || response.drag_started()
-                            || response.drag_stopped());
-                    if *pressed && ours {
-                        response.request_focus();
-                        self.moved(ui, *pos, sight, requests);
-                        self.down(
-                            *pos,
-                            modifiers.shift || modifiers.command,
-                            sight,
-                            standing,
-                            requests,
-                        );
-                    } else if !*pressed {
-                        self.up(*pos, modifiers.shift || modifiers.command, sight, requests);
-                    }
-                }
-                Event::PointerButton {
-                    pos,
-                    button: PointerButton::Secondary,
-                    pressed: true,
-                    ..
-                } if response.contains_pointer() => {
-                    self.right_click(*pos, sight, standing, requests);
-                }
-                _ => {}
-            }
-        }
-        if self.tool == Tool::Pick && self.pick.is_idle() {
-            self.look_under(response, sight, standing);
-        } else {
-            self.over = None;
-            self.over_handle = None;
-        }
-    }
-
-    fn look_under(&mut self, response: &Response, sight: &Seen<'_>, standing: &[Standing]) {
-        self.over = None;
-        self.over_handle = None;
-        let Some(p) = self.pointer.filter(|_| response.contains_pointer()) else {
-            return;
-        };
-        self.over_handle = self.handle_at(sight, p);
-        if self.over_handle.is_none() {
-            self.over = self.item_at(sight, standing, p);
-        }
-    }
-
-    fn item_at(&self, sight: &Seen<'_>, standing: &[Standing], p: Pt) -> Option<Item> {
-        let on = self.on();
-        let pot = standing
-            .iter()
-            .filter(|pot| pot.at.distance(p) <= pot.radius_m.max(on.metres(6.0)))
-            .min_by(|a, b| a.at.distance(p).total_cmp(&b.at.distance(p)));
-        if let Some(pot) = pot {
-            return Some((ObjectKind::Plant, pot.plant.clone()));
-        }
-        hit::under(sight.site(), &self.layers, p, on.metres(5.0))
-            .into_iter()
-            .next()
-    }
-
-    fn handle_at(&self, sight: &Seen<'_>, p: Pt) -> Option<Handle> {
-        let [item] = sight.looking.selected.as_slice() else {
-            return None;
-        };
-        let reach = self.on().metres(REACH);
-        handles::of(sight.site(), item, self.on().metres(marks::ARM))
-            .into_iter()
-            .filter(|(_, at)| at.distance(p) <= reach)
-            // A corner lies above the middle of a short edge.
-            .min_by(|(h, a), (k, b)| {
-                matches!(h, Handle::NewCorner(_))
-                    .cmp(&matches!(k, Handle::NewCorner(_)))
-                    .then(a.distance(p).total_cmp(&b.distance(p)))
-            })
-            .map(|(handle, _)| handle)
-    }
-
-    fn moved(&mut self, ui: &Ui, at: Pos2, sight: &Seen<'_>, requests: &mut Vec<Request>) {
-        let p = self.on().plan(at);
-        self.pointer = Some(p);
-        let square = ui.input(|i| i.modifiers.shift);
-        if self.tool == Tool::Pick {
-            self.rest = None;
-            if !self.pick.is_idle() {
-                let layers = self.layers;
-                let asked = self.pick.moved(p, &self.manner(&layers, false));
-                requests.extend(asked);
-            }
-            return;
-        }
-        let rest = self.rest_at(sight.site(), p, square);
-        self.rest = Some(rest);
-        self.draft.feed(self.tool.gesture(), Input::Moved(rest.at));
-    }
-
-    fn rest_at(&self, site: &Site, p: Pt, square: bool) -> Rest {
-        let gesture = self.tool.gesture();
-        rest(
-            p,
-            &Guides {
-                site,
-                layers: &self.layers,
-                without: &[],
-                drawn: self.draft.points(),
-                reach_m: self.on().metres(REACH),
-                square: square
-                    && matches!(gesture, Gesture::Outline | Gesture::Line | Gesture::Stretch),
-                on: self.snaps,
-            },
-        )
-    }
-
-    fn down(
-        &mut self,
-        at: Pos2,
-        adds: bool,
-        sight: &Seen<'_>,
-        standing: &[Standing],
-        requests: &mut Vec<Request>,
-    ) {
-        let p = self.on().plan(at);
-        if self.tool == Tool::Pick {
-            let target = match self.handle_at(sight, p) {
-                Some(handle) => match sight.looking.selected.as_slice() {
-                    [item] => Target::Handle(item.clone(), handle),
-                    _ => Target::Paper,
-                },
-                None => self
-                    .item_at(sight, standing, p)
-                    .map_or(Target::Paper, Target::Item),
-            };
-            if let Target::Item((ObjectKind::Plant, plant)) = &target {
-                requests.push(Request::ShowPlant(plant.clone()));
-            }
-            // Paper inside a wide thing that is not selected pulls a box; a click still picks it.
-            let layers = self.layers;
-            let asked = self.pick.down(
-                sight.site(),
-                &sight.looking.selected,
-                target,
-                p,
-                &self.manner(&layers, adds),
-            );
-            requests.extend(asked);
-            return;
-        }
-        let at = self.rest.map_or(p, |r| r.at);
-        let reach_m = self.on().metres(REACH);
-        let outcome = self
-            .draft
-            .feed(self.tool.gesture(), Input::Down { at, reach_m });
-        self.settle(outcome, sight, requests);
-    }
-
-    fn up(&mut self, at: Pos2, adds: bool, sight: &Seen<'_>, requests: &mut Vec<Request>) {
-        if self.tool == Tool::Pick {
-            let layers = self.layers;
-            let asked = self.pick.up(
-                sight.site(),
-                &sight.looking.selected,
-                &self.manner(&layers, adds),
-            );
-            requests.extend(asked);
-            return;
-        }
-        let p = self.on().plan(at);
-        let at = self.rest.map_or(p, |r| r.at);
-        let reach_m = self.on().metres(REACH);
-        let outcome = self
-            .draft
-            .feed(self.tool.gesture(), Input::Up { at, reach_m });
-        self.settle(outcome, sight, requests);
     }
 
     /// What came of an input to the draft: a new object, a word of why not, or the tool put away.
@@ -507,23 +309,6 @@ impl Plan {
                 }
             }
         }
-    }
-
-    fn right_click(
-        &mut self,
-        at: Pos2,
-        sight: &Seen<'_>,
-        standing: &[Standing],
-        requests: &mut Vec<Request>,
-    ) {
-        let p = self.on().plan(at);
-        let item = self.item_at(sight, standing, p);
-        if let Some(item) = &item
-            && !sight.looking.selected.contains(item)
-        {
-            requests.push(Request::Select(vec![item.clone()]));
-        }
-        self.menu = Some((p, item));
     }
 
     /// Moves what is selected by a step, as one step to undo.

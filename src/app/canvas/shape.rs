@@ -249,6 +249,20 @@ pub fn site_bounds(site: &Site) -> Option<(Pt, Pt)> {
     bounds(site, &items(site).collect::<Vec<_>>())
 }
 
+/// Bounds of what matters: rooms, spots and cloth; of everything while there is none of these.
+#[must_use]
+pub fn heart(site: &Site) -> Option<(Pt, Pt)> {
+    let inner: Vec<Item> = items(site)
+        .filter(|(kind, _)| {
+            matches!(
+                kind,
+                ObjectKind::Room | ObjectKind::Spot | ObjectKind::Cloth
+            )
+        })
+        .collect();
+    bounds(site, &inner).or_else(|| site_bounds(site))
+}
+
 /// The innermost room around a point.
 #[must_use]
 pub fn room_at(site: &Site, p: Pt) -> Option<Id> {

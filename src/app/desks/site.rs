@@ -1,13 +1,16 @@
 //! The Site desk: tools, or a list of all that is drawn, on the left, the plan in the middle, what is selected on the
 //! right.
 
-use egui::{Align, CentralPanel, Frame, Layout, Margin, Panel, ScrollArea, Ui};
+use egui::{
+    Align, CentralPanel, Frame, Layout, Margin, Panel, PopupCloseBehavior, ScrollArea, Ui,
+    containers::menu::{MenuButton, MenuConfig},
+};
 
 use crate::app::{
-    canvas::{chest, finder, measure, plan::Plan, storeys, tools::Tool},
+    canvas::{chest, finder, layers::Cover, measure, plan::Plan, storeys, tools::Tool},
     inspector::Inspector,
     parts::tabs,
-    state::{Request, Sheet, Sight},
+    state::{Request, Sight},
     theme::{self, space, text},
 };
 
@@ -85,7 +88,7 @@ impl SiteDesk {
                     && sight.site().buildings.is_empty()
                     && sight.site().spots.is_empty()
                 {
-                    self.beginning_ui(ui, requests);
+                    self.beginning_ui(ui);
                 }
             });
     }
@@ -168,10 +171,19 @@ impl SiteDesk {
     }
 
     fn layers_ui(&mut self, ui: &mut Ui) {
-        ui.menu_button("Show", |ui| {
+        // It stays open while layers are switched.
+        let stays = MenuConfig::new().close_behavior(PopupCloseBehavior::CloseOnClickOutside);
+        let button = MenuButton::new("Show").config(stays);
+        button.ui(ui, |ui| {
             ui.label(text::caption("Layers"));
             for (name, what, on) in self.plan.layers.switches() {
                 ui.checkbox(on, name).on_hover_text(what);
+            }
+            ui.separator();
+            ui.label(text::caption("Below the drawing"));
+            for (cover, name, what) in Cover::ALL {
+                ui.radio_value(&mut self.plan.layers.cover, cover, name)
+                    .on_hover_text(what);
             }
             ui.separator();
             ui.label(text::caption("Hand"));
@@ -185,7 +197,7 @@ impl SiteDesk {
     fn says(&self, sight: &Sight<'_>) -> egui::RichText {
         let tool = self.plan.tool;
         let words = if self.plan.is_drawing() {
-            "Type a length and Enter, Backspace takes a corner back, Esc leaves, Shift keeps to 45°"
+            "Type a length and Enter, Backspace takes a corner back, Esc leaves; Shift keeps to 45°, Alt does not snap"
                 .to_owned()
         } else if tool == Tool::Pick {
             match sight.looking.selected.as_slice() {
@@ -203,7 +215,7 @@ impl SiteDesk {
     }
 
     /// On an empty plan: what to do, in which order.
-    fn beginning_ui(&mut self, ui: &Ui, requests: &mut Vec<Request>) {
+    fn beginning_ui(&mut self, ui: &Ui) {
         if self.plan.tool != Tool::Pick {
             return;
         }
@@ -232,21 +244,15 @@ impl SiteDesk {
                             })
                             .inner
                         };
-                        if step(ui, "1", "where it lies", "Place and climate…") {
-                            requests.push(Request::OpenSheet(Sheet::Climate));
-                        }
                         for (number, words, tool) in [
-                            ("2", "the outer walls", Tool::Building),
-                            ("3", "where pots winter", Tool::Room),
-                            ("4", "in the room's walls", Tool::Window),
-                            ("5", "where pots can stand", Tool::SpotArea),
+                            ("1", "the outer walls", Tool::Building),
+                            ("2", "where pots winter", Tool::Room),
+                            ("3", "in the room's walls", Tool::Window),
+                            ("4", "where pots can stand", Tool::SpotArea),
                         ] {
                             if step(ui, number, words, tool.name()) {
                                 self.plan.take(tool);
                             }
-                        }
-                        if step(ui, "6", "the pots themselves", "Plants…") {
-                            requests.push(Request::OpenSheet(Sheet::Collection));
                         }
                     });
             });

@@ -43,13 +43,13 @@ pub fn cloths(pen: &Pen<'_>) {
             let at =
                 pen.on.screen(Pt((low.x() + high.x()) * 0.5, low.y())) + egui::vec2(0.0, -12.0);
             let state = if up { "" } else { ", down now" };
-            pen.label(
-                2,
-                at,
-                &format!("{} {:.0} %{state}", cloth.name, cloth.shade_pct),
-                false,
-                pen.t.ink,
-            );
+            let name = if pen.is_large() {
+                cloth.name.as_str()
+            } else {
+                "Cloth"
+            };
+            let words = format!("{name} {:.0} %{state}", cloth.shade_pct);
+            pen.label(2, at, &words, false, pen.t.ink);
         }
     }
 }

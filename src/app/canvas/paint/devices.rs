@@ -24,6 +24,9 @@ pub fn all(pen: &Pen<'_>) {
 }
 
 fn name(pen: &Pen<'_>, at: Pt, name: &str) {
+    if !pen.is_large() {
+        return;
+    }
     pen.label(
         4,
         pen.on.screen(at) + Vec2::new(0.0, 16.0),

@@ -4,7 +4,10 @@ use egui::{Align2, Pos2, Rect, Shape, Stroke, pos2, vec2};
 
 use super::Pen;
 use crate::{
-    app::{canvas::measure, theme::text},
+    app::{
+        canvas::{light_map, measure},
+        theme::text,
+    },
     base::Pt,
 };
 
@@ -42,6 +45,9 @@ pub fn scale_bar(pen: &Pen<'_>, feet: bool) -> Rect {
     let left = pen.on.canvas.left_bottom() + vec2(16.0, -18.0);
     let ink = pen.t.ink;
     let half = width * 0.5;
+    let plate = Rect::from_min_max(left - vec2(8.0, 26.0), left + vec2(width + 26.0, 7.0));
+    pen.painter
+        .rect_filled(plate, 4, pen.t.paper.gamma_multiply(0.7));
     // Ink and paper by turns, as on printed maps.
     let bar = Rect::from_min_size(left - vec2(0.0, 5.0), vec2(width, 5.0));
     pen.painter.rect_filled(bar, 0, pen.t.sheet);
@@ -107,4 +113,72 @@ pub fn north(pen: &Pen<'_>) -> Rect {
         ink,
     );
     Rect::from_center_size(middle, vec2(66.0, 66.0))
+}
+
+/// The ramp of the map of light with its figures, at the lower middle; returns the room it takes.
+pub fn light_legend(pen: &Pen<'_>) -> Rect {
+    const FIGURES: [f64; 6] = [0.0, 1.0, 5.0, 10.0, 20.0, 40.0];
+    let size = vec2(230.0, 9.0);
+    let bar = Rect::from_center_size(pen.on.canvas.center_bottom() - vec2(0.0, 34.0), size);
+    let around = bar
+        .expand2(vec2(16.0, 0.0))
+        .with_max_y(bar.bottom() + 26.0)
+        .with_min_y(bar.top() - 24.0);
+    pen.painter
+        .rect_filled(around, 4, pen.t.sheet.gamma_multiply(0.9));
+    let steps = 46;
+    for k in 0..steps {
+        let share = |k: usize| k as f32 / steps as f32;
+        let cell = Rect::from_x_y_ranges(
+            bar.left() + bar.width() * share(k)..=bar.left() + bar.width() * share(k + 1),
+            bar.y_range(),
+        );
+        pen.painter.rect_filled(
+            cell,
+            0,
+            pen.t
+                .light
+                .at((f64::from(share(k)) + f64::from(share(k + 1))) * 0.5),
+        );
+    }
+    let font = text::regular(text::SMALL);
+    for v in FIGURES {
+        let x = bar.left() + bar.width() * light_map::share(v) as f32;
+        pen.painter.vline(
+            x,
+            bar.bottom()..=bar.bottom() + 4.0,
+            Stroke::new(1.0, pen.t.ink),
+        );
+        pen.painter.text(
+            pos2(x, bar.bottom() + 5.0),
+            Align2::CENTER_TOP,
+            format!("{v:.0}"),
+            font.clone(),
+            pen.t.ink,
+        );
+    }
+    pen.painter.text(
+        bar.center_top() - vec2(0.0, 4.0),
+        Align2::CENTER_BOTTOM,
+        "Light of the week, mol/m² a day",
+        font,
+        pen.t.ink,
+    );
+    around
+}
+
+/// A short notice at the lower middle.
+pub fn notice(pen: &Pen<'_>, words: &str) {
+    if words.is_empty() {
+        return;
+    }
+    let font = text::regular(text::SMALL);
+    let galley = pen
+        .painter
+        .layout_no_wrap(words.to_owned(), font, pen.t.ink);
+    let middle = pen.on.canvas.center_bottom() - vec2(0.0, 24.0);
+    let rect = Rect::from_center_size(middle, galley.size());
+    pen.painter
+        .rect_filled(rect.expand2(vec2(10.0, 5.0)), 4, pen.t.sheet);
+    pen.painter.galley(rect.min, galley, pen.t.ink);
 }

@@ -48,7 +48,7 @@ pub fn grounds(pen: &Pen<'_>) {
         }
         pen.rim(outline, thin(t.wall_fill, 0.55));
         let rect = pen.on.around(outline);
-        if rect.width() > 70.0 && rect.height() > 28.0 {
+        if pen.is_large() && rect.width() > 90.0 && rect.height() > 40.0 {
             let name = pen.site.name_of(ObjectKind::Ground, id);
             pen.label(
                 6,
@@ -112,14 +112,16 @@ pub fn screens(pen: &Pen<'_>) {
             ScreenKind::Fence => fence(pen, screen),
             ScreenKind::Hedge => hedge(pen, screen),
         }
-        let at = pen.on.screen(shape::along(&screen.line, 0.5));
-        pen.label(
-            6,
-            at + egui::vec2(0.0, 12.0),
-            &screen.name,
-            false,
-            pen.t.ink_soft,
-        );
+        if pen.is_large() {
+            let at = pen.on.screen(shape::along(&screen.line, 0.5));
+            pen.label(
+                6,
+                at + egui::vec2(0.0, 12.0),
+                &screen.name,
+                false,
+                pen.t.ink_soft,
+            );
+        }
     }
 }
 

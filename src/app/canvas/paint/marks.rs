@@ -16,6 +16,7 @@ use crate::{
         theme::text,
     },
     base::{Pt, geometry},
+    site::edit::ObjectKind,
 };
 
 fn trace(pen: &Pen<'_>, item: &Item, stroke: Stroke) {
@@ -32,11 +33,15 @@ fn trace(pen: &Pen<'_>, item: &Item, stroke: Stroke) {
 
 /// A soft halo round what the pointer is on.
 pub fn pointed_at(pen: &Pen<'_>, item: &Item) {
-    trace(
-        pen,
-        item,
-        Stroke::new(6.0, pen.t.accent.gamma_multiply(0.25)),
+    // Wide things are nearly always under the pointer: a line is enough.
+    let wide = matches!(
+        item.0,
+        ObjectKind::Building | ObjectKind::Room | ObjectKind::Ground
     );
+    if !wide {
+        let halo = pen.t.accent.gamma_multiply(0.25);
+        trace(pen, item, Stroke::new(6.0, halo));
+    }
     trace(pen, item, Stroke::new(1.5, pen.t.accent));
 }
 

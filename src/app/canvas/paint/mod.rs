@@ -33,6 +33,8 @@ pub struct Pen<'a> {
     pub month0: usize,
     /// Hour of the dial, local standard time.
     pub hour: f64,
+    /// How much of a spot's ground covers what lies below, 0..=1.
+    pub spot_cover: f32,
     labels: RefCell<Labels>,
 }
 
@@ -53,6 +55,7 @@ impl<'a> Pen<'a> {
             site,
             month0,
             hour,
+            spot_cover: 0.85,
             labels: RefCell::default(),
         }
     }
@@ -161,6 +164,12 @@ impl<'a> Pen<'a> {
         };
         let galley = self.painter.layout_no_wrap(words.to_owned(), font, colour);
         self.labels.borrow_mut().ask(rank, at, galley);
+    }
+
+    /// Whether the plan is large enough for the names of smaller things.
+    #[must_use]
+    pub fn is_large(&self) -> bool {
+        self.on.view.scale >= 48.0
     }
 
     /// Room that no label may take.

@@ -21,7 +21,8 @@ pub fn spots(pen: &Pen<'_>) {
         }
         let open = spot.months.has(pen.month0);
         let t = pen.t;
-        let ground = t.spot.gamma_multiply(if open { 0.85 } else { 0.35 });
+        let cover = pen.spot_cover * if open { 1.0 } else { 0.4 };
+        let ground = t.spot.gamma_multiply(cover);
         let line = Stroke::new(1.3, t.spot_line);
         let below = match spot.outline.as_slice() {
             [] => continue,

@@ -2,10 +2,10 @@
 
 use egui::{Response, Ui};
 
-use super::{Plan, Seen, keys};
+use super::{Plan, Seen, keys, readers};
 use crate::{
     app::{
-        canvas::{change, shape::Item, tools::pick},
+        canvas::{change, hit, shape::Item, tools::pick},
         state::{Desk, Request},
     },
     base::Pt,
@@ -27,6 +27,19 @@ impl Plan {
                 self.object_menu(ui, sight, item, at, requests);
                 ui.separator();
             }
+            let below: Vec<Item> =
+                hit::under(sight.site(), &self.layers, at, self.on().metres(6.0))
+                    .into_iter()
+                    .filter(|other| Some(other) != item.as_ref())
+                    .take(5)
+                    .collect();
+            for other in below {
+                let name = readers::spoken(sight.site(), &other);
+                if ui.button(format!("Select {name}")).clicked() {
+                    requests.push(Request::Select(vec![other]));
+                }
+            }
+            ui.separator();
             if ui.button("Show everything").clicked() {
                 self.fit_all();
             }

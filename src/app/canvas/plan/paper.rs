@@ -1,21 +1,39 @@
 //! Painting one frame, from the ground upwards.
 
-use egui::{Rect, Shape, Stroke, StrokeKind, Ui, pos2};
+use egui::{Rect, Shape, Stroke, StrokeKind, TextureId, Ui, pos2};
 
 use super::{Plan, Seen};
 use crate::{
     app::{
         canvas::{
+            layers::Cover,
             measure,
             paint::{self, Pen, marks},
             pots::Standing,
-            shade,
+            shade::{self, Moment},
             tools::Tool,
         },
         theme,
     },
     site::edit::ObjectKind,
 };
+
+/// What lies below the drawing in this frame, and where it would lie on the screen.
+enum Covered {
+    Sun {
+        rect: Rect,
+        outdoors: TextureId,
+        indoors: TextureId,
+    },
+    Light {
+        rect: Rect,
+        picture: TextureId,
+    },
+    /// The sun is down.
+    Night,
+    Awaited,
+    Nothing,
+}
 
 impl Plan {
     pub(super) fn paint(
@@ -30,7 +48,7 @@ impl Plan {
         let painter = ui.painter_at(self.canvas);
         painter.rect_filled(self.canvas, 0, t.outdoors);
         let week = sight.week();
-        let pen = Pen::new(
+        let mut pen = Pen::new(
             &painter,
             self.on(),
             t,
@@ -47,35 +65,28 @@ impl Plan {
         if layers.grid {
             paint::frame::grid(&pen, feet);
         }
-        let sun = sight.outcome.filter(|_| layers.shadows).map(|o| {
-            (
-                o,
-                shade::sun_at(&sight.site().place, o, week, sight.looking.hour),
-            )
-        });
-        let on = self.on();
-        let pictures = sun.and_then(|(outcome, sun)| {
-            let drawn = self.shade.picture(
-                ui.ctx(),
-                outcome,
-                week.month0(),
-                sun,
-                t,
-                ui.visuals().dark_mode,
-            )?;
-            let rect = Rect::from_two_pos(on.screen(drawn.low), on.screen(drawn.high));
-            Some((rect, drawn.outdoors.id(), drawn.indoors.id()))
-        });
-        let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
-        if let Some((rect, outdoors, _)) = pictures {
-            painter.add(Shape::image(outdoors, rect, uv, egui::Color32::WHITE));
+        let cover = self.cover(ui, sight);
+        if matches!(cover, Covered::Light { .. }) {
+            // The light on a spot is what is looked for.
+            pen.spot_cover = 0.25;
+        }
+        let under = match &cover {
+            Covered::Sun { rect, outdoors, .. } => Some((*rect, *outdoors)),
+            Covered::Light { rect, picture } => Some((*rect, *picture)),
+            _ => None,
+        };
+        if let Some((rect, picture)) = under {
+            let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
+            painter.add(Shape::image(picture, rect, uv, egui::Color32::WHITE));
         }
         if layers.house {
             paint::house::buildings(&pen);
             paint::house::rooms(&pen);
         }
-        if let Some((rect, _, indoors)) = pictures {
-            paint::house::sun_patches(&pen, indoors, rect);
+        match &cover {
+            Covered::Sun { rect, indoors, .. } => paint::house::sun_patches(&pen, *indoors, *rect),
+            Covered::Light { rect, picture } => paint::house::sun_patches(&pen, *picture, *rect),
+            _ => {}
         }
         if layers.house {
             paint::house::room_rims(&pen);
@@ -101,6 +112,9 @@ impl Plan {
         self.paint_marks(&pen, sight, standing);
         pen.keep_clear(paint::frame::north(&pen));
         pen.keep_clear(paint::frame::scale_bar(&pen, feet));
+        if matches!(cover, Covered::Light { .. }) {
+            pen.keep_clear(paint::frame::light_legend(&pen));
+        }
         pen.write_labels();
         self.paint_hand(&pen, feet);
         if let Some(rect) = focused {
@@ -113,15 +127,49 @@ impl Plan {
                 StrokeKind::Inside,
             );
         }
-        if sun.is_some_and(|(_, sun)| sun.elevation_rad <= 0.0) {
-            let words = "The sun is down at this hour";
-            painter.text(
-                self.canvas.center_bottom() - egui::vec2(0.0, 14.0),
-                egui::Align2::CENTER_BOTTOM,
-                words,
-                theme::text::regular(theme::text::SMALL),
-                t.ink_soft,
-            );
+        let words = match cover {
+            Covered::Night => "The sun is down at this hour",
+            Covered::Awaited => "The map of light is being computed",
+            Covered::Sun { .. } | Covered::Light { .. } | Covered::Nothing => "",
+        };
+        paint::frame::notice(&pen, words);
+    }
+
+    /// The computed picture below the drawing.
+    fn cover(&mut self, ui: &Ui, sight: &Seen<'_>) -> Covered {
+        let t = theme::tokens(ui);
+        let on = self.on();
+        let Some(outcome) = sight.outcome else {
+            return Covered::Nothing;
+        };
+        let (week, dark) = (sight.week(), ui.visuals().dark_mode);
+        let rect = |low, high| Rect::from_two_pos(on.screen(low), on.screen(high));
+        match self.layers.cover {
+            Cover::Nothing => Covered::Nothing,
+            Cover::Sun => {
+                let moment = Moment {
+                    month0: week.month0(),
+                    sun: shade::sun_at(&sight.site().place, outcome, week, sight.looking.hour),
+                    level_m: self.level_m,
+                };
+                if moment.sun.elevation_rad <= 0.0 {
+                    return Covered::Night;
+                }
+                self.shade
+                    .picture(ui.ctx(), outcome, moment, t, dark)
+                    .map_or(Covered::Nothing, |drawn| Covered::Sun {
+                        rect: rect(drawn.low, drawn.high),
+                        outdoors: drawn.outdoors.id(),
+                        indoors: drawn.indoors.id(),
+                    })
+            }
+            Cover::WeekLight => self
+                .light
+                .picture(ui.ctx(), outcome, week, self.level_m, &t.light, dark)
+                .map_or(Covered::Awaited, |drawn| Covered::Light {
+                    rect: rect(drawn.low, drawn.high),
+                    picture: drawn.picture.id(),
+                }),
         }
     }
 

@@ -8,13 +8,16 @@ use crate::{
     },
     base::{Id, Pt, geometry},
     site::{
-        Glazing, ScreenKind, Site, Spot, WindowKind,
+        Glazing, Heater, ScreenKind, Site, Spot, WindowKind,
         edit::{Edit, Object},
     },
 };
 
 /// How far from a wall a window can still be meant for it, m.
 const WALL_REACH_M: f64 = 0.8;
+
+/// How near to a wall a heater is set against it, m.
+const AGAINST_M: f64 = 0.5;
 
 /// A new object: what it is and the edit that puts it into the site.
 #[derive(Clone, Debug, PartialEq)]
@@ -165,6 +168,9 @@ fn fill(site: &Site, tool: Tool, figure: Figure, object: &mut Object) -> Result<
             heater.room = room_for(site, at)?;
             heater.at = at;
             heater.faces_deg = facing(site, at, towards);
+            if towards.is_none() {
+                against_wall(site, heater);
+            }
         }
         (Object::Vent(vent), Figure::Place { at, towards }) => {
             vent.room = room_for(site, at)?;
@@ -223,6 +229,22 @@ fn room_for(site: &Site, at: Pt) -> Result<Id, &'static str> {
                 .map(|(room, ..)| room)
         })
         .ok_or("Click inside a room: it warms or airs the room that it is in")
+}
+
+/// A heater set down near a wall of its room stands against it.
+fn against_wall(site: &Site, heater: &mut Heater) {
+    let Some((room, index, along, distance)) = change::nearest_wall(site, heater.at) else {
+        return;
+    };
+    let wall = site
+        .rooms
+        .get(&room)
+        .filter(|_| room == heater.room && distance <= AGAINST_M)
+        .and_then(|r| shape::wall(r, index));
+    if let Some(wall) = wall {
+        let foot = wall.a + (wall.b - wall.a).unit() * along;
+        heater.at = foot + wall.inward * (shape::HEATER_DEPTH_M * 0.5 + 0.02);
+    }
 }
 
 /// Where it was pulled to, or away from the nearest wall.
@@ -292,6 +314,7 @@ mod tests {
             panic!("not a heater");
         };
         assert_eq!(heater.faces_deg, 0.0);
+        assert!(heater.at.distance(Pt(2.0, 0.08)) < 1e-9);
     }
 
     #[test]

@@ -239,7 +239,7 @@ mod tests {
 
     #[test]
     fn every_kind_that_is_drawn_has_a_tool_and_no_key_is_taken_twice() {
-        for kind in super::super::shape::DRAWN {
+        for kind in crate::app::canvas::shape::DRAWN {
             assert!(Tool::all().any(|t| t.makes() == Some(kind)), "{kind:?}");
         }
         let mut keys: Vec<Key> = Tool::all().filter_map(Tool::key).collect();

@@ -1,0 +1,243 @@
+//! The pointer on the plan: what it is over, what it presses, where it comes to rest.
+
+use egui::{Event, PointerButton, Pos2, Response, Ui};
+
+use super::{Plan, REACH, Seen};
+use crate::{
+    app::{
+        canvas::{
+            handles::{self, Handle},
+            hit,
+            paint::marks,
+            pots::Standing,
+            shape::Item,
+            snap::{Guides, Rest, rest},
+            tools::{Gesture, Tool, draft::Input, pick::Target},
+        },
+        state::Request,
+    },
+    base::Pt,
+    site::{Site, edit::ObjectKind},
+};
+
+impl Plan {
+    /// Follows the pointer's events in their order, so that a quick click within one frame counts.
+    pub(super) fn point(
+        &mut self,
+        ui: &Ui,
+        response: &Response,
+        sight: &Seen<'_>,
+        standing: &[Standing],
+        requests: &mut Vec<Request>,
+    ) {
+        let (events, modifiers) = ui.input(|i| (i.events.clone(), i.modifiers));
+        for event in &events {
+            match event {
+                Event::PointerMoved(at) => self.moved(ui, *at, sight, requests),
+                Event::PointerGone => {
+                    self.pointer = None;
+                    self.over = None;
+                }
+                Event::PointerButton {
+                    pos,
+                    button: PointerButton::Primary,
+                    pressed,
+                    ..
+                } if !self.panning => {
+                    let ours = response.contains_pointer()
+                        && (response.is_pointer_button_down_on()
+                            || response.clicked()
+                            || response.drag_started()
+                            || response.drag_stopped());
+                    if *pressed && ours {
+                        response.request_focus();
+                        self.moved(ui, *pos, sight, requests);
+                        self.down(
+                            *pos,
+                            modifiers.shift || modifiers.command,
+                            sight,
+                            standing,
+                            requests,
+                        );
+                    } else if !*pressed {
+                        self.up(*pos, modifiers.shift || modifiers.command, sight, requests);
+                    }
+                }
+                Event::PointerButton {
+                    pos,
+                    button: PointerButton::Secondary,
+                    pressed: true,
+                    ..
+                } if response.contains_pointer() => {
+                    self.right_click(*pos, sight, standing, requests);
+                }
+                _ => {}
+            }
+        }
+        if !response.contains_pointer() && self.pick.is_idle() && self.draft.is_empty() {
+            self.pointer = None;
+        }
+        if self.tool == Tool::Pick && self.pick.is_idle() {
+            self.look_under(response, sight, standing);
+        } else {
+            self.over = None;
+            self.over_handle = None;
+        }
+    }
+
+    fn look_under(&mut self, response: &Response, sight: &Seen<'_>, standing: &[Standing]) {
+        self.over = None;
+        self.over_handle = None;
+        let Some(p) = self.pointer.filter(|_| response.contains_pointer()) else {
+            return;
+        };
+        self.over_handle = self.handle_at(sight, p);
+        if self.over_handle.is_none() {
+            self.over = self.item_at(sight, standing, p);
+        }
+    }
+
+    fn item_at(&self, sight: &Seen<'_>, standing: &[Standing], p: Pt) -> Option<Item> {
+        let on = self.on();
+        let pot = standing
+            .iter()
+            .filter(|pot| pot.at.distance(p) <= pot.radius_m.max(on.metres(6.0)))
+            .min_by(|a, b| a.at.distance(p).total_cmp(&b.at.distance(p)));
+        if let Some(pot) = pot {
+            return Some((ObjectKind::Plant, pot.plant.clone()));
+        }
+        hit::under(sight.site(), &self.layers, p, on.metres(5.0))
+            .into_iter()
+            .next()
+    }
+
+    fn handle_at(&self, sight: &Seen<'_>, p: Pt) -> Option<Handle> {
+        let [item] = sight.looking.selected.as_slice() else {
+            return None;
+        };
+        let reach = self.on().metres(REACH);
+        handles::of(sight.site(), item, self.on().metres(marks::ARM))
+            .into_iter()
+            .filter(|(_, at)| at.distance(p) <= reach)
+            // A corner lies above the middle of a short edge.
+            .min_by(|(h, a), (k, b)| {
+                matches!(h, Handle::NewCorner(_))
+                    .cmp(&matches!(k, Handle::NewCorner(_)))
+                    .then(a.distance(p).total_cmp(&b.distance(p)))
+            })
+            .map(|(handle, _)| handle)
+    }
+
+    fn moved(&mut self, ui: &Ui, at: Pos2, sight: &Seen<'_>, requests: &mut Vec<Request>) {
+        let p = self.on().plan(at);
+        self.pointer = Some(p);
+        let (square, free) = ui.input(|i| (i.modifiers.shift, i.modifiers.alt));
+        if self.tool == Tool::Pick {
+            self.rest = None;
+            if !self.pick.is_idle() {
+                let layers = self.layers;
+                let asked = self.pick.moved(p, &self.manner(&layers, false));
+                requests.extend(asked);
+            }
+            return;
+        }
+        let rest = self.rest_at(sight.site(), p, square, free);
+        self.rest = Some(rest);
+        self.draft.feed(self.tool.gesture(), Input::Moved(rest.at));
+    }
+
+    fn rest_at(&self, site: &Site, p: Pt, square: bool, free: bool) -> Rest {
+        let gesture = self.tool.gesture();
+        rest(
+            p,
+            &Guides {
+                site,
+                layers: &self.layers,
+                without: &[],
+                drawn: self.draft.points(),
+                reach_m: self.on().metres(REACH),
+                square: square
+                    && matches!(gesture, Gesture::Outline | Gesture::Line | Gesture::Stretch),
+                on: self.snaps && !free,
+            },
+        )
+    }
+
+    fn down(
+        &mut self,
+        at: Pos2,
+        adds: bool,
+        sight: &Seen<'_>,
+        standing: &[Standing],
+        requests: &mut Vec<Request>,
+    ) {
+        let p = self.on().plan(at);
+        if self.tool == Tool::Pick {
+            let target = match self.handle_at(sight, p) {
+                Some(handle) => match sight.looking.selected.as_slice() {
+                    [item] => Target::Handle(item.clone(), handle),
+                    _ => Target::Paper,
+                },
+                None => self
+                    .item_at(sight, standing, p)
+                    .map_or(Target::Paper, Target::Item),
+            };
+            if let Target::Item((ObjectKind::Plant, plant)) = &target {
+                requests.push(Request::ShowPlant(plant.clone()));
+            }
+            let layers = self.layers;
+            let asked = self.pick.down(
+                sight.site(),
+                &sight.looking.selected,
+                target,
+                p,
+                &self.manner(&layers, adds),
+            );
+            requests.extend(asked);
+            return;
+        }
+        let at = self.rest.map_or(p, |r| r.at);
+        let reach_m = self.on().metres(REACH);
+        let outcome = self
+            .draft
+            .feed(self.tool.gesture(), Input::Down { at, reach_m });
+        self.settle(outcome, sight, requests);
+    }
+
+    fn up(&mut self, at: Pos2, adds: bool, sight: &Seen<'_>, requests: &mut Vec<Request>) {
+        if self.tool == Tool::Pick {
+            let layers = self.layers;
+            let asked = self.pick.up(
+                sight.site(),
+                &sight.looking.selected,
+                &self.manner(&layers, adds),
+            );
+            requests.extend(asked);
+            return;
+        }
+        let p = self.on().plan(at);
+        let at = self.rest.map_or(p, |r| r.at);
+        let reach_m = self.on().metres(REACH);
+        let outcome = self
+            .draft
+            .feed(self.tool.gesture(), Input::Up { at, reach_m });
+        self.settle(outcome, sight, requests);
+    }
+
+    fn right_click(
+        &mut self,
+        at: Pos2,
+        sight: &Seen<'_>,
+        standing: &[Standing],
+        requests: &mut Vec<Request>,
+    ) {
+        let p = self.on().plan(at);
+        let item = self.item_at(sight, standing, p);
+        if let Some(item) = &item
+            && !sight.looking.selected.contains(item)
+        {
+            requests.push(Request::Select(vec![item.clone()]));
+        }
+        self.menu = Some((p, item));
+    }
+}
