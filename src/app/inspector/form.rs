@@ -1,22 +1,19 @@
 //! Fields with name, unit, range and help. A form changes a copy of an object; what happened becomes one step to undo
 //! for each field that was changed, however long it was pulled.
 
+mod common;
+
 use std::ops::RangeInclusive;
 
-use egui::{
-    Align, ComboBox, DragValue, Layout, Response, Sense, Stroke, TextEdit, Ui, WidgetInfo,
-    accesskit::Role, vec2,
-};
+use egui::{Align, ComboBox, DragValue, Layout, Response, Sense, TextEdit, Ui, vec2};
 
 use super::quantity::Quantity;
 use crate::{
     app::{
-        canvas::shape,
         state::{Request, Units},
-        theme::{self, space, text},
+        theme::{space, text},
     },
-    base::{Id, Months, Pt, calendar::MONTH_NAMES},
-    site::{Site, Timetable, edit::Edit},
+    site::edit::Edit,
 };
 
 /// Width of figures, so that they stand in a column.
@@ -95,7 +92,7 @@ impl Form {
         self.changed = Some(field.to_owned());
     }
 
-    fn row<R>(
+    pub(super) fn row<R>(
         &mut self,
         ui: &mut Ui,
         name: &str,
@@ -145,7 +142,7 @@ impl Form {
         });
     }
 
-    fn bare_number(
+    pub(super) fn bare_number(
         &mut self,
         ui: &mut Ui,
         name: &str,
@@ -267,7 +264,8 @@ impl Form {
             .map_or("", |(_, word)| *word);
         self.row(ui, name, help, |form, ui| {
             let mut picked = None;
-            let width = (ui.available_width() - 6.0).max(80.0);
+            // Less the margins that the box adds to its width, or the panel would grow.
+            let width = (ui.available_width() - 24.0).max(80.0);
             let inner = ComboBox::from_id_salt(name)
                 .selected_text(shown)
                 .width(width)
@@ -303,7 +301,9 @@ impl Form {
     pub fn title(&mut self, ui: &mut Ui, name: &str, value: &mut String) {
         let width = ui.available_width();
         self.bare_text(ui, name, value, |t| {
-            t.desired_width(width).font(text::serif(text::HEADING))
+            t.desired_width(width)
+                .hint_text(name.to_owned())
+                .font(text::serif(text::HEADING))
         });
     }
 
@@ -356,203 +356,6 @@ impl Form {
             ui.data_mut(|d| d.insert_temp(response.id, shown));
         }
     }
-
-    /// Twelve months to switch on and off.
-    pub fn months(&mut self, ui: &mut Ui, name: &str, help: &str, value: &mut Months) {
-        let words = if value.is_all() {
-            format!("{name}: all year")
-        } else {
-            name.to_owned()
-        };
-        let label = ui.add(egui::Label::new(text::soft(words)).sense(Sense::hover()));
-        if !help.is_empty() {
-            label.on_hover_text(help);
-        }
-        let t = theme::tokens(ui);
-        ui.horizontal(|ui| {
-            ui.spacing_mut().item_spacing.x = 2.0;
-            let width = ((ui.available_width() - 22.0) / 12.0).clamp(16.0, 30.0);
-            for (month0, month) in MONTH_NAMES.iter().enumerate() {
-                let on = value.has(month0);
-                let (rect, response) = ui.allocate_exact_size(vec2(width, 24.0), Sense::click());
-                response.widget_info(|| {
-                    WidgetInfo::selected(Role::CheckBox, true, on, format!("{name} in {month}"))
-                });
-                if response.clicked() {
-                    *value = value.with(month0, !on);
-                    self.mark(name);
-                }
-                let painter = ui.painter();
-                if on {
-                    painter.rect_filled(rect, 2, t.accent_wash);
-                    painter.hline(
-                        rect.x_range().shrink(2.0),
-                        rect.bottom() - 1.5,
-                        Stroke::new(2.5, t.accent),
-                    );
-                } else if response.hovered() {
-                    painter.rect_filled(rect, 2, t.hover_wash);
-                }
-                if response.has_focus() {
-                    painter.rect_stroke(
-                        rect,
-                        2,
-                        Stroke::new(1.5, t.accent),
-                        egui::StrokeKind::Inside,
-                    );
-                }
-                let (font, ink) = if on {
-                    (text::semibold(text::SMALL), t.ink)
-                } else {
-                    (text::regular(text::SMALL), t.ink_soft)
-                };
-                let letter = month.get(..1).unwrap_or("");
-                painter.text(
-                    rect.center(),
-                    egui::Align2::CENTER_CENTER,
-                    letter,
-                    font,
-                    ink,
-                );
-                response.on_hover_text(*month);
-            }
-        });
-    }
-
-    /// From hour to hour; equal hours mean all day.
-    pub fn hours(&mut self, ui: &mut Ui, name: &str, help: &str, from: &mut f64, to: &mut f64) {
-        self.row(ui, name, help, |form, ui| {
-            form.bare_number(
-                ui,
-                &format!("{name} from"),
-                help,
-                Quantity::Hour,
-                0.0..=24.0,
-                from,
-            );
-            ui.label(text::soft("to"));
-            form.bare_number(
-                ui,
-                &format!("{name} to"),
-                help,
-                Quantity::Hour,
-                0.0..=24.0,
-                to,
-            );
-        });
-        if (*from - *to).abs() < 1e-9 {
-            ui.label(text::caption("Equal hours: day and night"));
-        }
-    }
-
-    pub fn timetable(&mut self, ui: &mut Ui, value: &mut Timetable) {
-        self.section(ui, "When it runs");
-        self.months(ui, "Runs", "Months in which it runs.", &mut value.months);
-        self.hours(
-            ui,
-            "Hours",
-            "Clock hours between which it runs; round midnight is fine.",
-            &mut value.from_h,
-            &mut value.to_h,
-        );
-    }
-
-    /// A room of the site.
-    pub fn room(&mut self, ui: &mut Ui, site: &Site, value: &mut Id) {
-        let rooms = rooms(site);
-        let all: Vec<(Id, &str)> = rooms
-            .iter()
-            .map(|(id, name)| (id.clone(), name.as_str()))
-            .collect();
-        self.choice(ui, "Room", "The room it belongs to.", value, &all);
-    }
-
-    /// A room, or the open air.
-    pub fn room_or_outdoors(&mut self, ui: &mut Ui, site: &Site, value: &mut Option<Id>) {
-        let rooms = rooms(site);
-        let mut all: Vec<(Option<Id>, &str)> = vec![(None, "outdoors")];
-        all.extend(
-            rooms
-                .iter()
-                .map(|(id, name)| (Some(id.clone()), name.as_str())),
-        );
-        self.choice(
-            ui,
-            "Stands in",
-            "The room it is in. Heights count from its floor.",
-            value,
-            &all,
-        );
-    }
-
-    pub fn place(&mut self, ui: &mut Ui, at: &mut Pt) {
-        self.row(ui, "Place", "Right and up on the plan.", |form, ui| {
-            form.bare_number(
-                ui,
-                "Place, to the right",
-                "",
-                Quantity::Length,
-                -5_000.0..=5_000.0,
-                &mut at.0,
-            );
-            form.bare_number(
-                ui,
-                "Place, upwards",
-                "",
-                Quantity::Length,
-                -5_000.0..=5_000.0,
-                &mut at.1,
-            );
-        });
-    }
-
-    /// Every corner by its figures, for exact plans and for hands without a pointer.
-    pub fn corners(&mut self, ui: &mut Ui, points: &mut Vec<Pt>, is_sound: impl Fn(&[Pt]) -> bool) {
-        let before = points.clone();
-        egui::CollapsingHeader::new(text::soft(format!("Corners ({})", points.len())))
-            .id_salt("corners")
-            .show(ui, |ui| {
-                for (i, p) in points.iter_mut().enumerate() {
-                    let name = format!("Corner {}", i + 1);
-                    self.row(ui, &name, "Right and up on the plan.", |form, ui| {
-                        form.bare_number(
-                            ui,
-                            &format!("{name}, to the right"),
-                            "",
-                            Quantity::Length,
-                            -5_000.0..=5_000.0,
-                            &mut p.0,
-                        );
-                        form.bare_number(
-                            ui,
-                            &format!("{name}, upwards"),
-                            "",
-                            Quantity::Length,
-                            -5_000.0..=5_000.0,
-                            &mut p.1,
-                        );
-                    });
-                }
-            });
-        if *points != before && !is_sound(points) {
-            *points = before;
-            self.changed = None;
-        }
-    }
-
-    /// Corners of an object, kept sound.
-    pub fn corners_of(&mut self, ui: &mut Ui, object: &mut crate::site::edit::Object) {
-        let frame = object.clone();
-        if let Some(points) = shape::corners_mut(object) {
-            self.corners(ui, points, |p| {
-                let mut probe = frame.clone();
-                if let Some(own) = shape::corners_mut(&mut probe) {
-                    *own = p.to_vec();
-                }
-                shape::is_sound(&probe)
-            });
-        }
-    }
 }
 
 fn step(field: &str, of: &str) -> String {
@@ -561,18 +364,6 @@ fn step(field: &str, of: &str) -> String {
         .next()
         .map_or_else(String::new, |c| c.to_lowercase().chain(chars).collect());
     format!("Change {lower} of {of}")
-}
-
-fn rooms(site: &Site) -> Vec<(Id, String)> {
-    site.rooms
-        .ids()
-        .map(|id| {
-            (
-                id.clone(),
-                site.name_of(crate::site::edit::ObjectKind::Room, id),
-            )
-        })
-        .collect()
 }
 
 fn trim(value: f64, decimals: usize) -> String {

@@ -7,7 +7,6 @@ mod house;
 mod nothing;
 mod plant;
 pub mod quantity;
-pub mod readings;
 mod several;
 mod spot;
 
@@ -59,15 +58,15 @@ impl Inspector {
             form.title(ui, "Name", &mut name);
             object.set_name(name.trim());
             size_ui(ui, sight, item);
+            // First what the grower came for, then the fields.
+            if let Object::Spot(spot) = &object {
+                spot::summary_ui(ui, sight, &item.1);
+                spot::readings_ui(ui, spot, &item.1, requests);
+            }
             ui.add_space(space::XS);
             fields(&mut form, ui, sight, &mut object);
             form.corners_of(ui, &mut object);
             caution_ui(ui, &object);
-            if let Object::Spot(spot) = &mut object {
-                spot::summary_ui(ui, sight, &item.1);
-                ui.add_space(space::M);
-                readings::readings(&mut form, ui, sight.today, spot);
-            }
         });
         let name = site.name_of(item.0, &item.1);
         if form.has_changed() && object == before {

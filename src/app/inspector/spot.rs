@@ -6,7 +6,7 @@ use super::{form::Form, quantity::Quantity as Q};
 use crate::{
     app::{
         parts::figures,
-        state::Sight,
+        state::{Request, Sheet, Sight},
         theme::{self, space, text},
     },
     base::{Id, names},
@@ -225,4 +225,21 @@ fn set_aside(count: usize) -> String {
     } else {
         format!("; {count} set aside as unlikely")
     }
+}
+
+/// How many readings there are, and the way to them.
+pub fn readings_ui(ui: &mut Ui, spot: &Spot, id: &Id, requests: &mut Vec<Request>) {
+    ui.add_space(space::M);
+    let count = spot.light.len() + spot.min_max.len() + spot.humidity.len();
+    let words = match count {
+        0 => "Add readings…".to_owned(),
+        1 => "1 reading…".to_owned(),
+        n => format!("{n} readings…"),
+    };
+    let help = "What a light meter, a minimum-maximum thermometer or a hygrometer said here. They correct what is computed.";
+    if ui.button(words).on_hover_text(help).clicked() {
+        requests.push(Request::OpenSheet(Sheet::Readings(id.clone())));
+    }
+    ui.add_space(space::M);
+    ui.label(text::group("The spot"));
 }
