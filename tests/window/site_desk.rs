@@ -293,6 +293,7 @@ fn esc_takes_a_pull_back() {
 #[test]
 fn a_room_is_moved_with_what_stands_in_it() {
     let mut hand = Hand::new(furnished());
+    hand.click(Pt(2.0, 2.0));
     hand.pull(Pt(2.0, 2.0), Pt(2.0, 4.0));
     let sill = hand.site().spots.get(&Id::new("sill")).unwrap();
     assert!(sill.outline[0].distance(Pt(1.0, 2.3)) < 1e-6);
@@ -343,7 +344,7 @@ fn a_field_is_changed_as_one_step() {
 fn an_empty_site_says_what_to_do_first() {
     let mut hand = Hand::new(Site::default());
     hand.0.get_by_label("A new site");
-    assert_eq!(hand.0.get_all_by_label("Place and climate…").count(), 2);
+    hand.0.get_by_label("Place and climate…");
     hand.take("Building");
     assert!(hand.0.query_by_label("A new site").is_none());
 }
