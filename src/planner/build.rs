@@ -180,22 +180,23 @@ fn shocks(
     worth: f64,
 ) -> Vec<f32> {
     let hemisphere = inputs.site.hemisphere();
-    let stages: Vec<(StageName, f64)> = weeks
+    let stages: Vec<(StageName, f64, f64)> = weeks
         .iter()
         .map(|w| {
+            let progress = kind.progress_on(w.first_day().plus(3), hemisphere);
             kind.stage_in(*w, hemisphere)
-                .map_or((StageName::Growth, 1.0), |(_, s)| {
-                    (s.stage, s.needs.dli.value.ideal_low())
+                .map_or((StageName::Growth, 0.0, 1.0), |(_, s)| {
+                    (s.stage, progress, s.needs.dli.value.ideal_low())
                 })
         })
         .collect();
     let mut shocks = Vec::with_capacity(spots.len() * spots.len() * weeks.len());
     for (from, _) in spots {
         for (to, _) in spots {
-            for (week, (stage, dli_low)) in weeks.iter().zip(&stages) {
+            for (week, (stage, progress, dli_low)) in weeks.iter().zip(&stages) {
                 let shock = match (inputs.offered(from, *week), inputs.offered(to, *week)) {
                     (Some(a), Some(b)) if from != to => {
-                        weighing::shock(kind, *stage, *dli_low, worth, a, b)
+                        weighing::shock(kind, (*stage, *progress), *dli_low, worth, a, b)
                     }
                     _ => 0.0,
                 };

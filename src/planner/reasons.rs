@@ -87,6 +87,15 @@ impl Case<'_> {
         if let Some(closed) = self.closed(from) {
             return format!("{closed}; {there}");
         }
+        // Why now: a place that is better at once is the reason, even where danger comes later.
+        let soon = &weeks[..weeks.len().min(3)];
+        if let (Some(here), Some(then)) = (self.mean(from, soon), self.mean(&self.stay.spot, soon))
+            && then > here + 8.0
+            && self.danger(from, soon).is_none()
+            && let Some(better) = self.better_factor(from, soon)
+        {
+            return format!("{better}; {there}{}", against(self.mean(from, &weeks)));
+        }
         if let Some(danger) = self.danger(from, &weeks) {
             return format!("{danger}; {there}");
         }

@@ -94,7 +94,7 @@ pub(super) fn brighter(kind: &Kind, from: &SpotWeek, to: &SpotWeek) -> Option<f6
 /// To forbid would leave plants indoors all summer for want of a porch, or in the frost because they are in bud.
 pub(super) fn shock(
     kind: &Kind,
-    stage: StageName,
+    (stage, progress): (StageName, f64),
     ideal_dli_low: f64,
     worth: f64,
     from: &SpotWeek,
@@ -112,9 +112,11 @@ pub(super) fn shock(
             shock += sensitivity * (0.4 * (0.4 / ratio).log2()).min(1.0);
         }
     }
+    // A spike that has just shown its tip stands a move as a leaf does; buds that swell do not (common practice).
+    let tender = (0.2 + 1.6 * progress).min(1.0);
     shock += sensitivity
         * match stage {
-            StageName::Bud => 1.5,
+            StageName::Bud => 1.5 * tender,
             StageName::Bloom => 0.7,
             StageName::Initiation => 0.2,
             StageName::Growth | StageName::AfterBloom | StageName::Rest => 0.0,
@@ -124,7 +126,7 @@ pub(super) fn shock(
     {
         let step_k = (b.night_c - a.night_c).abs();
         // Buds drop after a step of more than about 6 K (common practice): then only to escape worse.
-        shock += ((step_k - 3.0).max(0.0) * 0.3) + if step_k > 6.0 { 3.0 } else { 0.0 };
+        shock += tender * (((step_k - 3.0).max(0.0) * 0.3) + if step_k > 6.0 { 3.0 } else { 0.0 });
     }
     shock * worth
 }

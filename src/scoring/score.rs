@@ -117,6 +117,8 @@ pub enum ScoreWord {
 impl ScoreWord {
     #[must_use]
     pub fn of(points: f64) -> Self {
+        // The word must fit the whole number it stands beside.
+        let points = points.round();
         if points >= 85.0 {
             Self::Thrives
         } else if points >= 70.0 {
