@@ -31,7 +31,8 @@ impl Handle {
     }
 }
 
-/// Handles of an object and where they are; `arm_m` is how far a pointer's handle stands off.
+/// Handles of an object and where they are; `arm_m` is how far a pointer's handle stands off, and with it the scale
+/// at which the plan is seen.
 #[must_use]
 pub fn of(site: &Site, item: &Item, arm_m: f64) -> Vec<(Handle, Pt)> {
     let Some(object) = site.object(item.0, &item.1) else {
@@ -47,7 +48,10 @@ pub fn of(site: &Site, item: &Item, arm_m: f64) -> Vec<(Handle, Pt)> {
         };
         if n >= 2 {
             for i in 0..edges {
-                if let (Some(a), Some(b)) = (points.get(i), points.get((i + 1) % n)) {
+                if let (Some(a), Some(b)) = (points.get(i), points.get((i + 1) % n))
+                    // On a short edge it would lie on the corners.
+                    && a.distance(*b) >= arm_m * 0.7
+                {
                     handles.push((Handle::NewCorner(i), a.lerp(*b, 0.5)));
                 }
             }
@@ -86,6 +90,9 @@ mod tests {
         assert_eq!(count(ObjectKind::Room, "hall"), 8);
         assert_eq!(count(ObjectKind::Window, "south-window"), 2);
         assert_eq!(count(ObjectKind::Spot, "sill"), 3);
+        // From far off only corners are left.
+        let far = of(&site, &(ObjectKind::Room, Id::new("hall")), 8.0);
+        assert_eq!(far.len(), 4);
         let stove = of(&site, &(ObjectKind::Heater, Id::new("stove")), 0.5);
         assert!(
             matches!(stove.as_slice(), [(Handle::Turn, at)] if at.distance(Pt(3.5, 3.4)) < 1e-9)

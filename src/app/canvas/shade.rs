@@ -203,6 +203,8 @@ fn paint(job: Job, progress: &Progress) -> Option<Picture> {
         key.sun.elevation_rad,
         &grid,
     );
+    // On dark paper a shadow must be deeper to be seen.
+    let depth = if key.dark { 0.65 } else { 0.30 };
     let lit = softened(&lit, &grid);
     let (low, high) = corners(&grid);
     let mut outdoors = vec![Color32::TRANSPARENT; grid.columns * grid.rows];
@@ -224,7 +226,7 @@ fn paint(job: Job, progress: &Progress) -> Option<Picture> {
                 let colour = patch.gamma_multiply((0.75 * share).max(0.004));
                 set(&mut indoors, pixel, colour);
             } else {
-                let colour = shadow.gamma_multiply(0.30 * (1.0 - share) * fade(p, low, high));
+                let colour = shadow.gamma_multiply(depth * (1.0 - share) * fade(p, low, high));
                 set(&mut outdoors, pixel, colour);
             }
         }
