@@ -101,19 +101,23 @@ pub fn strip_paint(ui: &Ui, rect: Rect, points: &[Option<f64>]) {
     }
 }
 
-/// The notch of scores below "copes" (two dots below "suffers").
+/// The notch of scores below "copes": one dot, below "suffers" two, or a heavier one where two have no room.
 pub fn notch_paint(ui: &Ui, cell: Rect, points: Option<f64>) {
     let Some(p) = points.filter(|p| *p < 50.0) else {
         return;
     };
+    if cell.width() < 4.0 {
+        return;
+    }
     let t = theme::tokens(ui);
     let ink = t.text_on(t.score_colour(points));
     let at = cell.center_bottom() - vec2(0.0, 4.0);
-    if p < 25.0 {
+    if p < 25.0 && cell.width() >= 9.0 {
         ui.painter().circle_filled(at - vec2(2.2, 0.0), 1.3, ink);
         ui.painter().circle_filled(at + vec2(2.2, 0.0), 1.3, ink);
     } else {
-        ui.painter().circle_filled(at, 1.3, ink);
+        let r = if p < 25.0 { 2.2 } else { 1.3 };
+        ui.painter().circle_filled(at, r, ink);
     }
 }
 

@@ -198,7 +198,8 @@ fn months_paint(ui: &Ui, sight: &Sight<'_>, rows: &Rows) {
         }
         // The first month is named only where it has room.
         if day > -18.0 {
-            let name = if first.month0() == 0 {
+            let wide = rows.months.width() > 12.0 * 62.0;
+            let name = if first.month0() == 0 && wide {
                 format!("{} {}", month.get(..3).unwrap_or(month), first.year())
             } else {
                 month.get(..3).unwrap_or(month).to_owned()
