@@ -29,18 +29,28 @@ pub struct Wanted {
     pub colour: Color32,
 }
 
-/// A quiet plot of curves over bands, with the ribbon's week marked. `name` is read out; the values in `include`
-/// are kept in sight, so that two plots can be compared.
-pub fn year_plot_ui(
-    ui: &mut Ui,
-    sight: &Sight<'_>,
-    name: &str,
-    unit: &'static str,
-    height: f32,
-    curves: &[Curve],
-    wanted: &[Wanted],
-    include: &[f64],
-) {
+/// What a plot shows.
+pub struct YearPlot<'a> {
+    /// Read out by screen readers; distinct among the plots that are shown together.
+    pub name: &'a str,
+    pub unit: &'static str,
+    pub height: f32,
+    pub curves: &'a [Curve],
+    pub wanted: &'a [Wanted],
+    /// Values kept in sight, so that two plots can be compared.
+    pub include: &'a [f64],
+}
+
+/// A quiet plot of curves over bands, with the ribbon's week marked.
+pub fn year_plot_ui(ui: &mut Ui, sight: &Sight<'_>, plot: &YearPlot<'_>) {
+    let &YearPlot {
+        name,
+        unit,
+        height,
+        curves,
+        wanted,
+        include,
+    } = plot;
     let t = theme::tokens(ui);
     let from = sight.plan_from();
     let date = move |week: f64| {

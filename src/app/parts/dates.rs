@@ -33,10 +33,10 @@ pub fn parse(text: &str, near: NaiveDate) -> Option<NaiveDate> {
     let (day, month) = (parts.first()?, parts.get(1)?);
     let month = month.parse::<u32>().ok().or_else(|| {
         let word = month.to_lowercase();
-        let fits = |name: &&str| word.len() >= 3 && name.to_lowercase().starts_with(&word);
+        let fits = |name: &str| word.len() >= 3 && name.to_lowercase().starts_with(&word);
         MONTH_NAMES
             .iter()
-            .position(|n| fits(&n))
+            .position(|n| fits(n))
             .map(|m| m as u32 + 1)
     })?;
     let year = match parts.get(2) {

@@ -7,6 +7,7 @@ pub mod empty;
 pub mod figures;
 pub mod form;
 pub mod icons;
+pub mod question;
 pub mod score;
 pub mod tabs;
 pub mod weeks;

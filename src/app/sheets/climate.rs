@@ -6,7 +6,7 @@ use super::normals::normals_ui;
 use crate::{
     app::{
         parts::{
-            curves::{Curve, legend_ui, year_plot_ui},
+            curves::{Curve, YearPlot, legend_ui, year_plot_ui},
             figures,
             form::{Form, group_ui, number_ui, row_ui, text_ui},
             years,
@@ -177,12 +177,14 @@ fn risk_ui(ui: &mut Ui, sight: &Sight<'_>) {
     year_plot_ui(
         ui,
         sight,
-        "Risk through the year",
-        "% of years",
-        130.0,
-        &curves,
-        &[],
-        &[],
+        &YearPlot {
+            name: "Risk through the year",
+            unit: "% of years",
+            height: 130.0,
+            curves: &curves,
+            wanted: &[],
+            include: &[],
+        },
     );
     legend_ui(ui, &legend);
     if let Some(share) = years::cold_night_share(weather, sight.week(), 0.0) {

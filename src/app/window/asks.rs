@@ -2,13 +2,14 @@
 
 use std::path::PathBuf;
 
-use egui::{Id, Modal, ScrollArea, TextEdit, Ui};
+use egui::{ScrollArea, TextEdit, Ui};
 
 use super::App;
 use crate::{
     app::{
         actions::Action,
         files::{Files, Purpose, typed_path},
+        parts::question::question_ui,
         state::Desk,
         theme::{self, space, text},
     },
@@ -105,18 +106,15 @@ impl App {
         };
         let site = self.document.site().name.clone();
         let recent = self.settings.recent.clone();
-        let modal = Modal::new(Id::unique("ask")).show(ctx, |ui| {
-            ui.set_width(520.0);
-            match ask {
-                Ask::Unsaved(next) => unsaved_ui(ui, &site, next),
-                Ask::Path(path) => match path.purpose {
-                    Purpose::Open => open_ui(ui, path, &recent),
-                    Purpose::Save => save_ui(ui, path),
-                },
-                Ask::Faults(list) => faults_ui(ui, list),
-                Ask::Recovery => recovery_ui(ui),
-                Ask::Keys => keys_ui(ui),
-            }
+        let modal = question_ui(ctx, "ask", 520.0, |ui| match ask {
+            Ask::Unsaved(next) => unsaved_ui(ui, &site, next),
+            Ask::Path(path) => match path.purpose {
+                Purpose::Open => open_ui(ui, path, &recent),
+                Purpose::Save => save_ui(ui, path),
+            },
+            Ask::Faults(list) => faults_ui(ui, list),
+            Ask::Recovery => recovery_ui(ui),
+            Ask::Keys => keys_ui(ui),
         });
         let closed = modal.should_close();
         let answer = modal.inner.or_else(|| closed.then_some(Answer::Close));

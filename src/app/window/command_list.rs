@@ -1,11 +1,12 @@
 //! All commands by name, found by typing a part of it.
 
-use egui::{Key, Modal, ScrollArea, TextEdit};
+use egui::{Key, ScrollArea, TextEdit};
 
 use super::App;
 use crate::{
     app::{
         actions::Action,
+        parts::question::question_ui,
         state::{Request, Sheet},
         theme::{space, text},
     },
@@ -27,8 +28,14 @@ struct Row {
 }
 
 enum Does {
-    Request(Request),
+    Request(Box<Request>),
     Sample(&'static str),
+}
+
+impl Does {
+    fn request(request: Request) -> Self {
+        Self::Request(Box::new(request))
+    }
 }
 
 impl App {
@@ -39,8 +46,7 @@ impl App {
         let rows = self.rows(ctx, &list.typed);
         list.chosen = list.chosen.min(rows.len().saturating_sub(1));
         let mut picked = None;
-        let modal = Modal::new(egui::Id::unique("command list")).show(ctx, |ui| {
-            ui.set_width(480.0);
+        let modal = question_ui(ctx, "command list", 480.0, |ui| {
             let down = ui.input_mut(|i| {
                 i32::from(i.consume_key(egui::Modifiers::NONE, Key::ArrowDown))
                     - i32::from(i.consume_key(egui::Modifiers::NONE, Key::ArrowUp))
@@ -86,7 +92,7 @@ impl App {
         });
         if let Some(row) = picked.and_then(|i| rows.into_iter().nth(i)) {
             match row.does {
-                Does::Request(request) => requests.push(request),
+                Does::Request(request) => requests.push(*request),
                 Does::Sample(id) => self.ask_before(ctx, super::asks::Next::Sample(id)),
             }
         } else if picked.is_none() && !modal.should_close() {
@@ -107,7 +113,7 @@ impl App {
                 keys: a
                     .shortcut()
                     .map_or_else(String::new, |k| ctx.format_shortcut(&k)),
-                does: Does::Request(Request::Run(*a)),
+                does: Does::request(Request::Run(*a)),
             });
         let samples = SAMPLES.iter().map(|s| Row {
             name: format!("Open the sample {}", s.title),
@@ -121,13 +127,13 @@ impl App {
                     name: format!("Show {}", plant.name),
                     tip: "Shows this plant on the ribbon and every desk.".to_owned(),
                     keys: String::new(),
-                    does: Does::Request(Request::ShowPlant(id.clone())),
+                    does: Does::request(Request::ShowPlant(id.clone())),
                 },
                 Row {
                     name: format!("Edit {}", plant.name),
                     tip: "Opens the plant's sheet.".to_owned(),
                     keys: String::new(),
-                    does: Does::Request(Request::OpenSheet(Sheet::Plant(id.clone()))),
+                    does: Does::request(Request::OpenSheet(Sheet::Plant(id.clone()))),
                 },
             ]
         });
@@ -135,7 +141,7 @@ impl App {
             name: format!("Readings of {}", spot.name),
             tip: "Light, thermometer and humidity readings of the spot.".to_owned(),
             keys: String::new(),
-            does: Does::Request(Request::OpenSheet(Sheet::Readings(id.clone()))),
+            does: Does::request(Request::OpenSheet(Sheet::Readings(id.clone()))),
         });
         actions
             .chain(samples)

@@ -5,7 +5,7 @@ use egui::{ScrollArea, Ui};
 use crate::{
     app::{
         parts::{
-            curves::{Curve, legend_ui, wanted_by_stage, year_plot_ui},
+            curves::{Curve, YearPlot, legend_ui, wanted_by_stage, year_plot_ui},
             figures, score,
         },
         state::{Request, Sheet, Sight},
@@ -96,17 +96,19 @@ fn spot_ui(
         year_plot_ui(
             ui,
             sight,
-            &format!("Light on {}", sight.spot_name(spot)),
-            "mol/m²",
-            120.0,
-            &[Curve {
-                name: "light of a day",
-                values: light,
-                colour: t.ink,
-                dashed: false,
-            }],
-            &wanted_by_stage(sight, kind, |n| n.dli.value, t.sunlight),
-            &seen.light,
+            &YearPlot {
+                name: &format!("Light on {}", sight.spot_name(spot)),
+                unit: "mol/m²",
+                height: 120.0,
+                curves: &[Curve {
+                    name: "light of a day",
+                    values: light,
+                    colour: t.ink,
+                    dashed: false,
+                }],
+                wanted: &wanted_by_stage(sight, kind, |n| n.dli.value, t.sunlight),
+                include: &seen.light,
+            },
         );
         let shown = |c: f64| figures::temperature_value(units, c);
         let warm = each(&|w| w.air.as_ref().map(|a| shown(a.day_c)));
@@ -133,25 +135,27 @@ fn spot_ui(
         year_plot_ui(
             ui,
             sight,
-            &format!("Warmth on {}", sight.spot_name(spot)),
-            figures::temperature_unit(units),
-            140.0,
-            &[
-                Curve {
-                    name: "mean of the day",
-                    values: warm,
-                    colour: t.heat,
-                    dashed: false,
-                },
-                Curve {
-                    name: "night minimum",
-                    values: cold,
-                    colour: t.frost,
-                    dashed: true,
-                },
-            ],
-            &wanted,
-            &seen.warmth,
+            &YearPlot {
+                name: &format!("Warmth on {}", sight.spot_name(spot)),
+                unit: figures::temperature_unit(units),
+                height: 140.0,
+                curves: &[
+                    Curve {
+                        name: "mean of the day",
+                        values: warm,
+                        colour: t.heat,
+                        dashed: false,
+                    },
+                    Curve {
+                        name: "night minimum",
+                        values: cold,
+                        colour: t.frost,
+                        dashed: true,
+                    },
+                ],
+                wanted: &wanted,
+                include: &seen.warmth,
+            },
         );
         legend_ui(
             ui,

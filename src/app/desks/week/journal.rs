@@ -21,39 +21,39 @@ const SHOWN: usize = 30;
 
 /// An event as the form offers it; moving needs a spot besides.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-enum Seen {
+enum Happening {
     #[default]
     Watered,
     Fed,
     Repotted,
     Moved,
-    SpikeSeen,
-    BudsSeen,
+    Spike,
+    Buds,
     FirstFlower,
     LastFlower,
     BudsDropped,
     LeavesScorched,
     LeavesYellow,
-    FrostSeen,
-    PestSeen,
+    Frost,
+    Pest,
     Note,
 }
 
-impl Seen {
+impl Happening {
     const ALL: [(Self, &'static str); 14] = [
         (Self::Watered, "Watered"),
         (Self::Fed, "Fed"),
         (Self::Moved, "Moved"),
         (Self::Repotted, "Repotted"),
-        (Self::SpikeSeen, "Spike seen"),
-        (Self::BudsSeen, "Buds seen"),
+        (Self::Spike, "Spike seen"),
+        (Self::Buds, "Buds seen"),
         (Self::FirstFlower, "First flower open"),
         (Self::LastFlower, "Last flower gone"),
         (Self::BudsDropped, "Buds dropped"),
         (Self::LeavesScorched, "Leaves scorched"),
         (Self::LeavesYellow, "Leaves yellow"),
-        (Self::FrostSeen, "Frost seen"),
-        (Self::PestSeen, "Pest seen"),
+        (Self::Frost, "Frost seen"),
+        (Self::Pest, "Pest seen"),
         (Self::Note, "Note"),
     ];
 
@@ -70,15 +70,15 @@ impl Seen {
             Self::Fed => Event::Fed,
             Self::Repotted => Event::Repotted,
             Self::Moved => Event::Moved(spot?.clone()),
-            Self::SpikeSeen => Event::SpikeSeen,
-            Self::BudsSeen => Event::BudsSeen,
+            Self::Spike => Event::SpikeSeen,
+            Self::Buds => Event::BudsSeen,
             Self::FirstFlower => Event::FirstFlower,
             Self::LastFlower => Event::LastFlower,
             Self::BudsDropped => Event::BudsDropped,
             Self::LeavesScorched => Event::LeavesScorched,
             Self::LeavesYellow => Event::LeavesYellow,
-            Self::FrostSeen => Event::FrostSeen,
-            Self::PestSeen => Event::PestSeen,
+            Self::Frost => Event::FrostSeen,
+            Self::Pest => Event::PestSeen,
             Self::Note => Event::Note,
         })
     }
@@ -89,26 +89,26 @@ impl Seen {
 pub fn event_words(sight: &Sight<'_>, event: &Event) -> String {
     let seen = match event {
         Event::Moved(spot) => return format!("Moved to {}", sight.spot_name(spot)),
-        Event::Watered => Seen::Watered,
-        Event::Fed => Seen::Fed,
-        Event::Repotted => Seen::Repotted,
-        Event::SpikeSeen => Seen::SpikeSeen,
-        Event::BudsSeen => Seen::BudsSeen,
-        Event::FirstFlower => Seen::FirstFlower,
-        Event::LastFlower => Seen::LastFlower,
-        Event::BudsDropped => Seen::BudsDropped,
-        Event::LeavesScorched => Seen::LeavesScorched,
-        Event::LeavesYellow => Seen::LeavesYellow,
-        Event::FrostSeen => Seen::FrostSeen,
-        Event::PestSeen => Seen::PestSeen,
-        Event::Note => Seen::Note,
+        Event::Watered => Happening::Watered,
+        Event::Fed => Happening::Fed,
+        Event::Repotted => Happening::Repotted,
+        Event::SpikeSeen => Happening::Spike,
+        Event::BudsSeen => Happening::Buds,
+        Event::FirstFlower => Happening::FirstFlower,
+        Event::LastFlower => Happening::LastFlower,
+        Event::BudsDropped => Happening::BudsDropped,
+        Event::LeavesScorched => Happening::LeavesScorched,
+        Event::LeavesYellow => Happening::LeavesYellow,
+        Event::FrostSeen => Happening::Frost,
+        Event::PestSeen => Happening::Pest,
+        Event::Note => Happening::Note,
     };
     seen.word().to_owned()
 }
 
 #[derive(Default)]
 pub struct Journal {
-    seen: Seen,
+    seen: Happening,
     /// The day of the entry; today unless the grower says otherwise.
     date: Option<NaiveDate>,
     /// About the whole site instead of the plant that is shown.
@@ -135,7 +135,7 @@ impl Journal {
                 .width(150.0)
                 .height(420.0)
                 .show_ui(ui, |ui| {
-                    for (seen, word) in Seen::ALL {
+                    for (seen, word) in Happening::ALL {
                         ui.selectable_value(&mut self.seen, seen, word);
                     }
                 });
@@ -147,7 +147,7 @@ impl Journal {
                 self.date = Some(day);
             }
         });
-        if self.seen == Seen::Moved {
+        if self.seen == Happening::Moved {
             let shown = self
                 .spot
                 .as_ref()

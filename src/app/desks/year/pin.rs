@@ -1,13 +1,14 @@
 //! Keeps a plant on a spot for a span of days, or lets it go again.
 
 use chrono::{Days, NaiveDate};
-use egui::{Id as WidgetId, Modal, Ui};
+use egui::Ui;
 
 use crate::{
     app::{
         parts::{
             dates::{self, date_field_ui},
             form::row_ui,
+            question::question_ui,
             score::chip_ui,
             weeks::PlantWeek,
         },
@@ -89,8 +90,7 @@ impl PinForm {
         requests: &mut Vec<Request>,
     ) -> bool {
         let mut stay = true;
-        let modal = Modal::new(WidgetId::unique("pin")).show(ui.ctx(), |ui| {
-            ui.set_width(460.0);
+        let modal = question_ui(ui.ctx(), "pin", 460.0, |ui| {
             ui.label(text::heading(format!(
                 "Keep {} somewhere",
                 sight.plant_name(&self.plant)
