@@ -82,7 +82,7 @@ fn a_room_is_selected_first_and_moved_then() {
     b.go(Target::Item(hall.clone()), &path, false, true);
     assert_eq!(*b.document.site(), fixture::site());
     b.go(Target::Item(hall.clone()), &path[..1], false, true);
-    assert_eq!(b.selected, [hall.clone()]);
+    assert_eq!(b.selected, std::slice::from_ref(&hall));
     b.go(Target::Item(hall.clone()), &path, false, true);
     assert_eq!(
         b.document.site().rooms.get(&hall.1).unwrap().outline[0],
