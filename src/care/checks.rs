@@ -142,7 +142,7 @@ pub(super) fn cloths(inputs: &CareInputs<'_>, year: &Year<'_>, out: &mut Vec<Tas
         } else {
             &cloth.name
         };
-        for month0 in 0..12 {
+        for (month0, month) in MONTH_NAMES.iter().enumerate() {
             let (was, is) = (
                 cloth.months.has((month0 + 11) % 12),
                 cloth.months.has(month0),
@@ -158,7 +158,7 @@ pub(super) fn cloths(inputs: &CareInputs<'_>, year: &Year<'_>, out: &mut Vec<Tas
                     format!("Put up the cloth “{name}” ({:.0} % shade)", cloth.shade_pct),
                     format!(
                         "set to be up from {}; before the first strong sun, not after",
-                        MONTH_NAMES[month0]
+                        month
                     ),
                 )
             } else {
@@ -166,7 +166,7 @@ pub(super) fn cloths(inputs: &CareInputs<'_>, year: &Year<'_>, out: &mut Vec<Tas
                     format!("Take down the cloth “{name}”"),
                     format!(
                         "set to be down from {}; on a dull day, for the leaves beneath are used to shade",
-                        MONTH_NAMES[month0]
+                        month
                     ),
                 )
             };

@@ -235,6 +235,10 @@ impl Network {
                 }
             }
             // A week more on each spot.
+            #[expect(
+                clippy::needless_range_loop,
+                reason = "one spot of six rows, not the items of one"
+            )]
             for k in 0..n {
                 let worth = x.worth[now + k];
                 let (any, free) = if t == 0 {

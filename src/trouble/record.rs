@@ -99,7 +99,7 @@ impl<'a> Record<'a> {
             .filter(|e| e.plant.as_ref() == Some(self.inputs.plant))
             .filter(|e| (0..=within_d).contains(&(today - e.date).num_days()))
             .collect();
-        entries.sort_by(|a, b| b.date.cmp(&a.date));
+        entries.sort_by_key(|e| std::cmp::Reverse(e.date));
         entries
     }
 
