@@ -129,7 +129,9 @@ impl OutdoorSpot {
             if let Some(wall) = &self.wall {
                 let sun = &open.sun[h];
                 let facing = (wall.normal.x() * sun.x + wall.normal.y() * sun.y).max(0.0);
-                let beam = at(&open.beam_w_m2, h) * facing * at(sunlit, h);
+                // Both the beam's mean and the sunlit share count the part of the hour with the sun up.
+                let seen = (at(sunlit, h) / sun.up.max(0.01)).min(1.0);
+                let beam = at(&open.beam_w_m2, h) * facing * seen;
                 let sky = 0.5 * at(&open.sky_w_m2, h) * self.sky_view[hour.month0];
                 let sun_k = wall.absorptance * (beam + sky) / surface;
                 let house_k = wall.house_u * (19.0 - hour.air_c).max(0.0) / surface;

@@ -258,3 +258,24 @@ fn same_input_same_numbers() {
         assert_eq!(a.influences, b.influences);
     }
 }
+
+/// A wall that the sun reaches for half of each hour is warmed by the hour's mean beam, not by half of it.
+#[test]
+fn half_an_hour_of_sun_is_counted_once() {
+    let warmed = |up: f32| {
+        let mut world = World::new();
+        for share in &mut world.sun.up_share {
+            *share *= up;
+        }
+        let mut light = world.open_light(0.5);
+        light.sunlit.fill(up);
+        let mut site = Site::default();
+        let house = Building {
+            outline: rectangle(-5.0, 0.0, 5.0, 4.0),
+            ..Building::default()
+        };
+        site.buildings.put(Id::new("house"), house);
+        world.air_in(&site, &spot_at(0.0, -0.2), &light)
+    };
+    assert_eq!(warmed(1.0).air_c, warmed(0.6).air_c);
+}
