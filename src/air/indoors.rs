@@ -166,6 +166,7 @@ impl IndoorSpot {
         device.excess_k += placed.leak.excess_k;
         device.speed_m_s = device.speed_m_s.hypot(placed.leak.speed_m_s);
         parts.device = device;
+        parts.leak_k = placed.leak.excess_k;
         parts.add(Cause::Devices, device.excess_k);
         parts.speed_m_s = self.still_m_s.hypot(placed.beside.speed_m_s);
         parts

@@ -82,7 +82,10 @@ pub(crate) struct HourParts {
     pub vapour_kpa: f64,
     /// Air speed without devices, m/s.
     pub speed_m_s: f64,
+    /// Heaters, vents, fans and leaks together.
     pub device: Stream,
+    /// The leaks' part of it, K.
+    pub leak_k: f64,
 }
 
 impl HourParts {
@@ -94,6 +97,7 @@ impl HourParts {
             vapour_kpa,
             speed_m_s: 0.0,
             device: Stream::default(),
+            leak_k: 0.0,
         }
     }
 

@@ -172,7 +172,7 @@ impl Seasonal {
                 SpotModel::Indoors(spot) => {
                     let parts = spot.parts(open, inputs.rooms, low);
                     // The leak acts with each night's own weather.
-                    all.device_k[m] += parts.device.excess_k.max(0.0);
+                    all.device_k[m] += parts.device.excess_k - parts.leak_k;
                     inputs
                         .rooms
                         .years

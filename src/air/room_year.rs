@@ -41,8 +41,34 @@ pub(crate) struct RoomYear {
     pub sun_w_m2: Vec<f32>,
     /// Sun by the step of the day for a clearness of 1, W, mean of each month.
     sun_by_clearness: [[f64; STEPS]; 12],
-    /// Heaters drawn in a room without set-points by the step of the day, W, mean of each month.
-    heater_by_step: [[f64; STEPS]; 12],
+    /// What heaters and vents put in by the step of the day, mean of each month.
+    put_in_by_step: [[PutIn; STEPS]; 12],
+}
+
+/// What devices put into a room.
+#[derive(Clone, Copy, Debug, Default)]
+struct PutIn {
+    /// Heaters drawn in a room without set-points, W.
+    heater_w: f64,
+    /// Air that vents supply, W/K, and that times its temperature in °C.
+    supply_w_k: f64,
+    supply_c_w_k: f64,
+}
+
+impl PutIn {
+    fn supply_c(&self) -> f64 {
+        if self.supply_w_k > 0.0 {
+            self.supply_c_w_k / self.supply_w_k
+        } else {
+            0.0
+        }
+    }
+
+    fn add(&mut self, other: Self, share: f64) {
+        self.heater_w += share * other.heater_w;
+        self.supply_w_k += share * other.supply_w_k;
+        self.supply_c_w_k += share * other.supply_c_w_k;
+    }
 }
 
 /// A room's days in the weather years: index `year * 365 + day`.
@@ -185,6 +211,7 @@ impl Rooms {
                 };
                 let out_c = from + (to - from) * share;
                 let typical = &open.hours[d * 24 + hour];
+                let put_in = &room.put_in_by_step[month0][step];
                 let now = RoomStep {
                     hours: 24.0 / STEPS as f64,
                     out_c,
@@ -192,9 +219,9 @@ impl Rooms {
                     house_c: self.house_by_step[month0][step],
                     ground_c: self.ground[month0],
                     sun_w: room.sun_by_clearness[month0][step] * clearness,
-                    heater_w: room.heater_by_step[month0][step],
-                    supply_w_k: 0.0,
-                    supply_c: 0.0,
+                    heater_w: put_in.heater_w,
+                    supply_w_k: put_in.supply_w_k,
+                    supply_c: put_in.supply_c(),
                     cloud: sky_heat::cloud_from_clearness(clearness),
                     month0,
                     clock_h: typical.clock_h,
@@ -263,20 +290,12 @@ fn run(
         heating: Vec::with_capacity(HOURS),
         sun_w_m2: sun_w.iter().map(|w| w / envelope.floor_m2 as f32).collect(),
         sun_by_clearness: by_clearness(&sun_w, open),
-        heater_by_step: [[0.0; STEPS]; 12],
+        put_in_by_step: [[PutIn::default(); STEPS]; 12],
         model,
     };
-    if !heated {
-        for (month0, steps) in year.heater_by_step.iter_mut().enumerate() {
-            for (step, watts) in steps.iter_mut().enumerate() {
-                let clock_h = (step as f64 + 0.5) * 24.0 / STEPS as f64;
-                *watts = heaters
-                    .iter()
-                    .filter(|x| x.runs.runs(month0, clock_h))
-                    .map(|x| x.output_w)
-                    .sum();
-            }
-        }
+    let mut days_of_month = [0.0_f64; 12];
+    for hour in open.hours.iter().step_by(24) {
+        days_of_month[hour.month0] += 1.0;
     }
     // The last weeks of the year lead into its first hour.
     let lead = 21 * 24;
@@ -288,7 +307,10 @@ fn run(
             .filter(|x| x.runs.runs(hour.month0, hour.clock_h))
             .map(|x| x.output_w)
             .sum();
-        let (supply_w_k, supply_c) = supplied(&vents, hour.month0, hour.clock_h);
+        let mut put_in = supplied(&vents, hour.month0, hour.clock_h);
+        if !heated {
+            put_in.heater_w = running;
+        }
         let step = RoomStep {
             hours: 1.0,
             out_c: hour.air_c,
@@ -296,9 +318,9 @@ fn run(
             house_c: at(house_c, h),
             ground_c: ground[hour.month0],
             sun_w: at(&sun_w, h),
-            heater_w: if heated { 0.0 } else { running },
-            supply_w_k,
-            supply_c,
+            heater_w: put_in.heater_w,
+            supply_w_k: put_in.supply_w_k,
+            supply_c: put_in.supply_c(),
             cloud: hour.cloud,
             month0: hour.month0,
             clock_h: hour.clock_h,
@@ -311,6 +333,8 @@ fn run(
         };
         state = year.model.step(&state, &step);
         if k >= lead {
+            let share = STEPS as f64 / 24.0 / days_of_month[hour.month0].max(1.0);
+            year.put_in_by_step[hour.month0][h % 24 * STEPS / 24].add(put_in, share);
             year.push(&state, heated, running);
         }
     }
@@ -334,14 +358,14 @@ impl RoomYear {
     }
 }
 
-fn supplied(vents: &[&Vent], month0: usize, clock_h: f64) -> (f64, f64) {
-    let (mut w_k, mut heat) = (0.0, 0.0);
+fn supplied(vents: &[&Vent], month0: usize, clock_h: f64) -> PutIn {
+    let mut put_in = PutIn::default();
     for vent in vents.iter().filter(|v| v.runs.runs(month0, clock_h)) {
         let flow = AIR_HEAT_J_M3_K * vent.area_m2.max(0.0) * vent.speed_m_s.max(0.0);
-        w_k += flow;
-        heat += flow * vent.supply_c;
+        put_in.supply_w_k += flow;
+        put_in.supply_c_w_k += flow * vent.supply_c;
     }
-    (w_k, if w_k > 0.0 { heat / w_k } else { 0.0 })
+    put_in
 }
 
 /// Warmth grows with height more where the heat comes in as hot air, K/m (our choice).

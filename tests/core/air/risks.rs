@@ -1,10 +1,10 @@
 use sillward::{
     air::explain,
-    base::{Progress, calendar::WEEKS},
-    site::{Site, Spot},
+    base::{Id, Progress, Pt, calendar::WEEKS},
+    site::{Room, RoomAir, Site, Spot, Vent},
 };
 
-use super::fixture::{World, day_mean_c, near, spot_at};
+use super::fixture::{World, day_mean_c, near, rectangle, spot_at};
 
 #[test]
 fn distributions_have_every_year_and_ascend() {
@@ -115,4 +115,80 @@ fn explained_hours_add_up_to_the_air() {
     let noon = &hours[2];
     assert!(noon.leaf_c > noon.air_c + 1.0);
     assert_eq!(air.weeks.len(), WEEKS);
+}
+
+fn room_with_vent(air: RoomAir, vent: Option<Vent>) -> Site {
+    let mut site = Site::default();
+    let room = Room {
+        outline: rectangle(0.0, 0.0, 4.0, 4.0),
+        air,
+        ..Room::default()
+    };
+    site.rooms.put(Id::new("den"), room);
+    if let Some(vent) = vent {
+        let room = Id::new("den");
+        site.vents.put(Id::new("vent"), Vent { room, ..vent });
+    }
+    site
+}
+
+fn in_den(x: f64, y: f64) -> Spot {
+    Spot {
+        room: Some(Id::new("den")),
+        ..spot_at(x, y)
+    }
+}
+
+/// What an air conditioner does to a room is there in all weather years, from which a week's usual figures are taken.
+#[test]
+fn cooled_air_counts_in_the_weather_years() {
+    let world = World::new();
+    let unheated = || RoomAir::Unheated {
+        frost_guard_c: None,
+        shared_with_house: 0.3,
+        aired_above_c: None,
+    };
+    let vent = Vent {
+        at: Pt(0.1, 3.8),
+        blows_deg: 0.0,
+        area_m2: 0.05,
+        speed_m_s: 2.0,
+        supply_c: 10.0,
+        ..Vent::default()
+    };
+    // Out of the jet.
+    let spot = in_den(3.5, 0.5);
+    let july = |site: &Site| world.air(site, &spot, 0.0).weeks[28].clone();
+    let without = july(&room_with_vent(unheated(), None));
+    let with = july(&room_with_vent(unheated(), Some(vent)));
+    assert!(
+        with.night_c < without.night_c - 1.5 && with.max_c < without.max_c - 1.5,
+        "{with:?}"
+    );
+    assert!(with.hottest_air_c[20] < without.hottest_air_c[20] - 1.5);
+}
+
+/// A cold jet blows by night too.
+#[test]
+fn a_cold_jet_counts_in_the_weather_years() {
+    let world = World::new();
+    let vent = Vent {
+        at: Pt(0.1, 2.0),
+        blows_deg: 90.0,
+        height_m: 0.45,
+        supply_c: 6.0,
+        ..Vent::default()
+    };
+    let spot = in_den(0.6, 2.0);
+    let january = |site: &Site| world.air(site, &spot, 0.0).weeks[2].clone();
+    let without = january(&room_with_vent(RoomAir::default(), None));
+    let with = january(&room_with_vent(RoomAir::default(), Some(vent)));
+    assert!(with.device_excess_k < -1.0, "{with:?}");
+    assert!(
+        with.night_c < without.night_c - 1.0,
+        "{} and {}",
+        with.night_c,
+        without.night_c
+    );
+    assert!(with.coldest_air_c[20] < without.coldest_air_c[20] - 1.0);
 }
