@@ -223,7 +223,7 @@ impl<'a> Year<'a> {
     /// Clock hour at the middle of an hour of the year.
     pub fn clock_h(&self, hour: usize) -> f64 {
         let saving = self.saving.get(hour).copied().unwrap_or(0.0);
-        (hour % 24) as f64 + 0.5 + f64::from(saving)
+        ((hour % 24) as f64 + 0.5 + f64::from(saving)).rem_euclid(24.0)
     }
 
     /// The sky's radiance in an hour of the typical year; nothing in the dark.
