@@ -60,8 +60,8 @@ impl Engine {
             spot_weeks: spot_weeks.clone(),
             from,
         };
-        let warm = last.and_then(|l| l.plan.as_deref().ok());
-        let plan = match planner::plan(&inputs, warm, progress) {
+        // Never from the plan before: the same site must have the same plan, whatever edits led to it.
+        let plan = match planner::plan(&inputs, None, progress) {
             Ok(plan) => Ok(Arc::new(plan)),
             Err(PlanError::Cancelled(cancelled)) => return Err(cancelled.into()),
             Err(error) => Err(Arc::new(error)),

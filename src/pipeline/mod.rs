@@ -101,10 +101,13 @@ pub enum PipelineError {
     Cancelled(#[from] Cancelled),
 }
 
-/// The plan's first day: the grower's choice, else today.
+/// The plan's first day: the grower's choice, else today. Drawn into the years that site files may name (1900 to
+/// 2200), so that no half-typed date leads past the calendar's end.
 #[must_use]
 pub fn plan_from(site: &Site, today: NaiveDate) -> NaiveDate {
-    site.choices.plan_from.unwrap_or(today)
+    let from = site.choices.plan_from.unwrap_or(today);
+    let date = |year, month, day| NaiveDate::from_ymd_opt(year, month, day).unwrap_or(today);
+    from.max(date(1900, 1, 1)).min(date(2200, 12, 31))
 }
 
 /// Sun, weather, sky and scene of a site, for work on single spots.

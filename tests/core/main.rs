@@ -4,6 +4,7 @@ mod air;
 mod commands;
 mod documents;
 mod light;
+mod oddities;
 mod plans;
 mod samples;
 mod sky;
