@@ -157,7 +157,8 @@ fn et0_mm_d(
         min_c,
         max_c,
         vapour_kpa,
-        wind_m_s: mean(&series.speed_m_s).max(0.05),
+        // FAO-56 (notes to eq. 47): in calm air vapour still leaves by buoyancy, as with a wind of 0.5 m/s.
+        wind_m_s: mean(&series.speed_m_s).max(0.5),
         net_mj_m2_d: (1.0 - 0.23) * sun_mj - loss,
         elevation_m: place.elevation_m,
     })

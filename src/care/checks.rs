@@ -101,7 +101,7 @@ pub(super) fn cold_nights(inputs: &CareInputs<'_>, year: &Year<'_>, out: &mut Ve
                 })
                 .map(|h| h.chance)
                 .fold(0.0, f64::max);
-            if chance >= 0.02 {
+            if chance >= 0.05 {
                 let entry = at_risk.entry(spot).or_default();
                 entry.0 = entry.0.max(chance);
                 entry.1.push(if plant.name.is_empty() {

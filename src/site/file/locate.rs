@@ -208,7 +208,20 @@ impl Walk<'_> {
                     self.bump();
                 }
                 self.space();
-                // A variant or `Some` with its content: the content has the path of the whole.
+                if word == "Some" && self.peek() == Some('(') {
+                    self.at += 1;
+                    self.value(path, depth + 1);
+                    self.space();
+                    if self.peek() == Some(',') {
+                        self.at += 1;
+                        self.space();
+                    }
+                    if self.peek() == Some(')') {
+                        self.at += 1;
+                    }
+                    return;
+                }
+                // A variant with its content: the content has the path of the whole.
                 if matches!(self.peek(), Some('(' | '"')) {
                     self.value(path, depth + 1);
                 }
