@@ -131,7 +131,10 @@ fn computed(place: &Place, normals: Normals) -> (SunTable, Weather) {
 }
 
 /// Each site with its sun and weather, computed once for all tests.
-static COMPUTED: LazyLock<Vec<(&str, Place, Normals, SunTable, Weather)>> = LazyLock::new(|| {
+/// A place by name, what is known of its weather, and what was made of it.
+type Computed = (&'static str, Place, Normals, SunTable, Weather);
+
+static COMPUTED: LazyLock<Vec<Computed>> = LazyLock::new(|| {
     sites()
         .into_iter()
         .map(|(name, place, normals)| {
