@@ -9,7 +9,7 @@ use std::{
 
 use crate::site::{
     Site,
-    file::{self, Read, SiteFileError},
+    file::{self, Opened, SiteFileError},
 };
 
 /// A dialog that answers sooner than a hand can was never shown.
@@ -137,8 +137,8 @@ impl Files {
     ///
     /// # Errors
     /// When it cannot be read.
-    pub fn recover(&self) -> Option<Result<Read, SiteFileError>> {
-        self.recovery.as_deref().map(file::read)
+    pub fn recover(&self) -> Option<Result<Opened, SiteFileError>> {
+        self.recovery.as_deref().map(file::open)
     }
 
     /// Throws the copy away: the work is saved, or not wanted.

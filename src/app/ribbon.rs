@@ -23,6 +23,8 @@ use play::Play;
 /// Height of the ribbon with its margins, points.
 pub const HEIGHT: f32 = 172.0;
 const DIAL: f32 = 124.0;
+/// Below this width the track comes first, points.
+const NARROW: f32 = 760.0;
 
 #[derive(Default)]
 pub struct Ribbon {
@@ -48,7 +50,7 @@ impl Ribbon {
         self.play.step(ui.ctx(), sight, still, requests);
         let height = ui.available_height();
         let width = ui.available_width();
-        let side = 196.0;
+        let side = if width < NARROW { 156.0 } else { 196.0 };
         let right = DIAL + 42.0;
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = space::L;
@@ -113,7 +115,7 @@ fn summary_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
     let name = sight.plant_name(id);
     let chooser = egui::ComboBox::from_id_salt("ribbon plant")
         .selected_text(&name)
-        .width(190.0)
+        .width(ui.available_width() - 6.0)
         .truncate()
         .show_ui(ui, |ui| {
             ui.set_min_width(240.0);
@@ -149,6 +151,10 @@ fn summary_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
     if let Some(score) = week.score {
         chip_ui(ui, score.points).on_hover_ui(|ui| super::parts::score::reason_ui(ui, score));
     } else if sight.outcome.is_none() {
-        ui.label(text::caption("being worked out"));
+        ui.label(text::caption(if sight.halted {
+            "waits for what is to be mended"
+        } else {
+            "being worked out"
+        }));
     }
 }

@@ -148,6 +148,8 @@ pub struct Sight<'a> {
     pub outcome: Option<&'a Outcome>,
     /// The results are older than the document.
     pub stale: bool,
+    /// Nothing is computed until what is wrong in the site is mended.
+    pub halted: bool,
     pub looking: &'a Looking,
     /// The day on which the window is looked at.
     pub today: NaiveDate,

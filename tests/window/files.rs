@@ -46,7 +46,7 @@ fn a_bad_file_is_shown_by_line_and_nothing_is_lost() {
     record(&mut bench);
     let before = bench.site().clone();
     let bad = bench.folder.path().join("bad.ron");
-    let text = site::SMALL.replace("latitude_deg: 50", "latitude_deg: 500");
+    let text = site::SMALL.replace("latitude_deg: 50", "latitude_deg: fifty");
     std::fs::write(&bad, text).unwrap();
     bench.keys(Modifiers::COMMAND, Key::O);
     // The change is not saved: that is asked first.
@@ -61,7 +61,7 @@ fn a_bad_file_is_shown_by_line_and_nothing_is_lost() {
     assert!(
         bench
             .window
-            .query_all_by_label_contains("latitude")
+            .query_all_by_label_contains("Line ")
             .next()
             .is_some()
     );
@@ -98,4 +98,39 @@ fn a_new_site_asks_before_it_lets_changes_go() {
     bench.keys(Modifiers::COMMAND, Key::N);
     bench.click_button("Do not save");
     assert!(bench.site().plants.is_empty());
+}
+
+#[test]
+fn an_unfinished_site_is_opened_with_what_is_to_be_mended() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("half.ron");
+    let text = site::SMALL.replace(
+        "outline: [(0, 0), (6, 0), (6, 6), (0, 6)]",
+        "outline: [(0, 0), (6, 0)]",
+    );
+    std::fs::write(&path, text).unwrap();
+    let mut bench = Bench::open(folder, Some(path));
+    bench.steps();
+    bench
+        .window
+        .get_by_label("The site is open, and unfinished");
+    bench.click_button("Go on");
+    assert_eq!(bench.site().name, "Small house");
+    assert!(!bench.window.state().document().is_changed());
+    bench.desk("Year");
+    bench
+        .window
+        .get_by_label("First there is something to mend");
+    bench.click_button("1 thing to mend");
+    bench.click_button("Go on");
+    bench.window.check_accessibility();
+}
+
+#[test]
+fn a_sample_is_opened_by_its_name() {
+    for sample in sillward::site::samples::SAMPLES {
+        let mut bench = Bench::open(tempfile::tempdir().unwrap(), Some(sample.id.into()));
+        bench.steps();
+        assert_eq!(*bench.site(), sample.read().unwrap().site);
+    }
 }

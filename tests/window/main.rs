@@ -2,6 +2,7 @@
 
 mod files;
 mod looks;
+mod samples;
 mod site;
 mod site_desk;
 mod whole;

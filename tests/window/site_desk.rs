@@ -27,6 +27,7 @@ impl Bench {
             document: &self.document,
             outcome: None,
             stale: false,
+            halted: false,
             looking: &self.looking,
             today: NaiveDate::from_ymd_opt(2026, 10, 5).unwrap(),
         };

@@ -189,13 +189,17 @@ impl Plan {
         self.canvas = canvas;
         let title = format!("Plan of {}", sight.site().name);
         response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &title));
+        if self.is_another(sight.document.revision(), sight.site()) {
+            self.fit = Some(Fit::Heart);
+            self.level_m = storeys::main(sight.site());
+        }
         self.follow_selection(sight);
         let shown = storeys::on(sight.site(), self.level_m);
         let sight = &Seen {
             sight,
             shown: &shown,
         };
-        self.fit_if_asked(sight.document.revision(), sight.site());
+        self.fit_if_asked(sight.site());
         self.navigate(ui, &response);
         let mut standing = Vec::new();
         if self.layers.pots {
@@ -255,7 +259,8 @@ impl Plan {
         self.view.on(self.canvas)
     }
 
-    fn fit_if_asked(&mut self, revision: u64, site: &Site) {
+    /// Whether the document is not the one of the last frame.
+    fn is_another(&mut self, revision: u64, site: &Site) -> bool {
         let another = match &self.fitted {
             None => true,
             Some((place, seen)) => {
@@ -263,9 +268,10 @@ impl Plan {
             }
         };
         self.fitted = Some((Arc::clone(&site.place), revision));
-        if another {
-            self.fit = Some(Fit::Heart);
-        }
+        another
+    }
+
+    fn fit_if_asked(&mut self, site: &Site) {
         let Some(fit) = self.fit.take() else {
             return;
         };

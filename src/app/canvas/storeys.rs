@@ -35,6 +35,34 @@ pub fn levels(site: &Site) -> Vec<f64> {
     levels
 }
 
+/// The storey to begin with: where most of the spots indoors are, or else most of the rooms; the ground in doubt.
+#[must_use]
+pub fn main(site: &Site) -> f64 {
+    let levels = levels(site);
+    let busy = |level: f64| {
+        let here = |room: &Room| is_on(room, level, &levels);
+        let spots = site
+            .spots
+            .values()
+            .filter(|s| {
+                let room = s.room.as_ref().and_then(|r| site.rooms.get(r));
+                room.is_some_and(|r| here(r))
+            })
+            .count();
+        let rooms = site.rooms.values().filter(|r| here(r)).count();
+        (spots, rooms)
+    };
+    levels
+        .iter()
+        .copied()
+        .max_by(|a, b| {
+            busy(*a)
+                .cmp(&busy(*b))
+                .then_with(|| b.abs().total_cmp(&a.abs()))
+        })
+        .unwrap_or(0.0)
+}
+
 /// What a storey is called.
 #[must_use]
 pub fn name(level_m: f64, levels: &[f64]) -> String {
@@ -171,6 +199,19 @@ mod tests {
             Some(0.0)
         );
         assert_eq!(level_of(&site, &(ObjectKind::Spot, Id::new("bench"))), None);
+    }
+
+    #[test]
+    fn the_plan_begins_on_the_storey_with_most_spots() {
+        let mut site = tall();
+        assert!(
+            main(&site).abs() < 1e-9,
+            "a spot on each of two: the ground"
+        );
+        let spot = Spot::clone(site.spots.get(&Id::new("shelf")).unwrap());
+        site.apply(Edit::Put(Id::new("second shelf"), Object::Spot(spot)))
+            .unwrap();
+        assert!((main(&site) - 2.75).abs() < 1e-9);
     }
 
     #[test]

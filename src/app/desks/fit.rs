@@ -9,7 +9,7 @@ use egui::{Frame, Margin, ScrollArea, Ui};
 use crate::{
     app::{
         parts::{
-            empty::{empty_ui, steps_button_ui},
+            empty::{awaited_ui, empty_ui, steps_button_ui},
             tabs::tab_ui,
         },
         state::{Request, Sight},
@@ -49,8 +49,9 @@ pub struct FitDesk {
 impl FitDesk {
     pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
         let Some(_) = sight.outcome else {
-            empty_ui(
+            awaited_ui(
                 ui,
+                sight,
                 "Being worked out",
                 "As soon as light and air are computed, every spot is compared here for every plant.",
             );
@@ -75,12 +76,13 @@ impl FitDesk {
                 let compared = self.compared(sight);
                 let height = ui.available_height();
                 let table_height = if compared.is_some() {
-                    (height * 0.46).max(150.0)
+                    (height * 0.42).max(150.0)
                 } else {
                     height
                 };
                 ui.allocate_ui(egui::vec2(ui.available_width(), table_height), |ui| {
                     ScrollArea::vertical().id_salt("fit lines").show(ui, |ui| {
+                        ui.set_width(ui.available_width() - space::M);
                         let picked = table::table_ui(ui, sight, self.period, &lines, |id| {
                             self.is_marked(sight, id)
                         });
@@ -108,6 +110,11 @@ impl FitDesk {
                 }
             };
             ui.add(egui::Label::new(text::title(title)).truncate());
+            let hint = match self.asked {
+                Asked::SpotsForPlant => "Click one spot, then another, to lay them side by side.",
+                Asked::PlantsForSpot => "Click a plant to see its year on this spot.",
+            };
+            ui.add(egui::Label::new(text::caption(hint)).truncate());
         });
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 0.0;

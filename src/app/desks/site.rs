@@ -6,22 +6,50 @@ use egui::{
     containers::menu::{MenuButton, MenuConfig},
 };
 
-use crate::app::{
-    canvas::{chest, finder, layers::Cover, measure, plan::Plan, storeys, tools::Tool},
-    inspector::Inspector,
-    parts::tabs,
-    state::{Request, Sight},
-    theme::{self, space, text},
+use crate::{
+    app::{
+        canvas::{chest, finder, layers::Cover, measure, plan::Plan, storeys, tools::Tool},
+        inspector::Inspector,
+        parts::tabs,
+        state::{Request, Sight},
+        theme::{self, space, text},
+    },
+    base::Id,
+    site::edit::ObjectKind,
 };
+
+/// Width from which plan, tools and inspector stand side by side, points.
+const LEAST_FOR_THREE: f32 = 860.0;
+
+/// What the panel at the left shows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Side {
+    #[default]
+    Draw,
+    List,
+    /// The inspector, where it has no panel of its own.
+    Details,
+}
+
+impl Side {
+    fn name(self) -> &'static str {
+        match self {
+            Self::Draw => "Draw",
+            Self::List => "List",
+            Self::Details => "Details",
+        }
+    }
+}
 
 /// What the desk remembers of how it is looked at.
 #[derive(Default)]
 pub struct SiteDesk {
     plan: Plan,
     inspector: Inspector,
-    /// The list of what is drawn is shown in place of the tools.
-    listed: bool,
+    side: Side,
     sought: String,
+    /// The selection of the last frame on a small window.
+    followed: Vec<(ObjectKind, Id)>,
 }
 
 impl SiteDesk {
@@ -38,46 +66,32 @@ impl SiteDesk {
                 .fill(t.paper)
                 .inner_margin(Margin::symmetric(margin, space::M as i8))
         };
+        let narrow = ui.available_width() < LEAST_FOR_THREE;
+        if narrow {
+            self.follow_selection(sight);
+        } else if self.side == Side::Details {
+            self.side = Side::Draw;
+        }
         Panel::left("site tools")
             .resizable(false)
-            .exact_size(236.0)
+            .exact_size(if narrow { 272.0 } else { 236.0 })
             .frame(side(space::M as i8))
-            .show(ui, |ui| {
-                ui.horizontal(|ui| {
-                    ui.spacing_mut().item_spacing.x = 0.0;
-                    for (listed, word) in [(false, "Draw"), (true, "List")] {
-                        if tabs::tab_ui(ui, self.listed == listed, word, text::BODY).clicked() {
-                            self.listed = listed;
-                        }
-                    }
+            .show(ui, |ui| self.side_ui(ui, sight, narrow, requests));
+        if !narrow {
+            Panel::right("site inspector")
+                .resizable(true)
+                .default_size(320.0)
+                .size_range(280.0..=460.0)
+                .frame(side(space::L as i8))
+                .show(ui, |ui| {
+                    ScrollArea::vertical()
+                        .auto_shrink([false, false])
+                        .show(ui, |ui| {
+                            ui.set_width(ui.available_width() - space::S);
+                            self.inspector.show_ui(ui, sight, requests);
+                        });
                 });
-                ui.add_space(space::XS);
-                ScrollArea::vertical()
-                    .auto_shrink([false, false])
-                    .show(ui, |ui| {
-                        if self.listed {
-                            if let Some(item) =
-                                finder::finder_ui(ui, &mut self.sought, sight, requests)
-                            {
-                                self.plan.fit_to(&[item]);
-                            }
-                        } else if let Some(tool) = chest::chest_ui(ui, self.plan.tool) {
-                            self.plan.take(tool);
-                        }
-                    });
-            });
-        Panel::right("site inspector")
-            .resizable(true)
-            .default_size(320.0)
-            .size_range(280.0..=460.0)
-            .frame(side(space::L as i8))
-            .show(ui, |ui| {
-                ScrollArea::vertical()
-                    .auto_shrink([false, false])
-                    .show(ui, |ui| {
-                        self.inspector.show_ui(ui, sight, requests);
-                    });
-            });
+        }
         CentralPanel::default()
             .frame(Frame::new().fill(t.paper))
             .show(ui, |ui| {
@@ -91,6 +105,57 @@ impl SiteDesk {
                     self.beginning_ui(ui);
                 }
             });
+    }
+
+    /// Tools, list, and on a small window what is selected.
+    fn side_ui(
+        &mut self,
+        ui: &mut Ui,
+        sight: &Sight<'_>,
+        narrow: bool,
+        requests: &mut Vec<Request>,
+    ) {
+        ui.horizontal(|ui| {
+            ui.spacing_mut().item_spacing.x = 0.0;
+            for side in [Side::Draw, Side::List, Side::Details] {
+                if (narrow || side != Side::Details)
+                    && tabs::tab_ui(ui, self.side == side, side.name(), text::BODY).clicked()
+                {
+                    self.side = side;
+                }
+            }
+        });
+        ui.add_space(space::XS);
+        ScrollArea::vertical()
+            .id_salt(self.side.name())
+            .auto_shrink([false, false])
+            .show(ui, |ui| match self.side {
+                Side::Draw => {
+                    if let Some(tool) = chest::chest_ui(ui, self.plan.tool) {
+                        self.plan.take(tool);
+                    }
+                }
+                Side::List => {
+                    if let Some(item) = finder::finder_ui(ui, &mut self.sought, sight, requests) {
+                        self.plan.fit_to(&[item]);
+                    }
+                }
+                Side::Details => {
+                    ui.set_width(ui.available_width() - space::S);
+                    self.inspector.show_ui(ui, sight, requests);
+                }
+            });
+    }
+
+    /// On a small window, shows what has just been selected.
+    fn follow_selection(&mut self, sight: &Sight<'_>) {
+        let selected = &sight.looking.selected;
+        if self.followed != *selected {
+            if !selected.is_empty() && self.side == Side::Draw {
+                self.side = Side::Details;
+            }
+            self.followed.clone_from(selected);
+        }
     }
 
     /// Above the plan: what the tool in hand does, and how the plan is looked at.

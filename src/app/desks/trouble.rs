@@ -6,7 +6,7 @@ use egui::{Frame, Margin, ScrollArea, Ui};
 
 use crate::{
     app::{
-        parts::empty::empty_ui,
+        parts::empty::{empty_ui, steps_button_ui},
         state::{Request, Sight},
         theme::{self, space, text},
     },
@@ -37,6 +37,7 @@ impl TroubleDesk {
                 "No plants yet",
                 "Add plants to the collection (Ctrl+P). What you record of them in the journal is the evidence here.",
             );
+            steps_button_ui(ui, requests);
             return;
         };
         Frame::new()

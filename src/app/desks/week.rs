@@ -8,10 +8,16 @@ pub(super) use journal::event_words;
 use egui::{Frame, Margin, ScrollArea, Ui};
 
 use crate::app::{
-    parts::dates,
+    parts::{
+        dates,
+        empty::{empty_ui, steps_button_ui},
+    },
     state::{Request, Sight},
     theme::{space, text},
 };
+
+/// Width from which the journal has a column of its own, points.
+const LEAST_FOR_TWO: f32 = 760.0;
 
 #[derive(Default)]
 pub struct WeekDesk {
@@ -25,10 +31,10 @@ impl WeekDesk {
             .inner_margin(Margin::symmetric(24, 16))
             .show(ui, |ui| {
                 let date = sight.date_of(sight.looking.plan_week);
-                ui.horizontal(|ui| {
+                ui.horizontal_wrapped(|ui| {
                     ui.label(text::title(format!("The week of {}", dates::long(date))));
                     ui.add_space(space::M);
-                    if ui
+                    if !sight.site().plants.is_empty() && ui
                         .button("Copy as text")
                         .on_hover_text("Puts the tasks of the week on the clipboard.")
                         .clicked()
@@ -38,9 +44,27 @@ impl WeekDesk {
                     }
                 });
                 ui.add_space(space::S);
-                let height = ui.available_height();
-                let width = ui.available_width();
-                let left = (width * 0.58).max(320.0);
+                if sight.site().plants.is_empty() {
+                    empty_ui(
+                        ui,
+                        "No plants yet",
+                        "Add plants to the collection (Ctrl+P). Watering, feeding, moves and checks then come week by week.",
+                    );
+                    steps_button_ui(ui, requests);
+                    return;
+                }
+                let (width, height) = (ui.available_width(), ui.available_height());
+                if width < LEAST_FOR_TWO {
+                    ScrollArea::vertical().id_salt("week").show(ui, |ui| {
+                        ui.set_width(width - space::M);
+                        self.forecast.show_ui(ui, sight, requests);
+                        tasks::tasks_ui(ui, sight, requests);
+                        ui.add_space(space::L);
+                        self.journal.show_ui(ui, sight, requests);
+                    });
+                    return;
+                }
+                let left = width * 0.58;
                 ui.horizontal_top(|ui| {
                     ui.spacing_mut().item_spacing.x = space::XL;
                     column_ui(ui, left, height, |ui| {
@@ -51,7 +75,7 @@ impl WeekDesk {
                             tasks::tasks_ui(ui, sight, requests);
                         });
                     });
-                    let right = (width - left - space::XL).max(240.0);
+                    let right = width - left - space::XL;
                     column_ui(ui, right, height, |ui| {
                         ui.set_width(right);
                         ScrollArea::vertical().id_salt("journal").show(ui, |ui| {

@@ -7,11 +7,14 @@ mod pin;
 use egui::{Frame, Margin, Panel, ScrollArea, Ui};
 
 use crate::app::{
-    parts::empty::{empty_ui, steps_button_ui},
+    parts::empty::{awaited_ui, empty_ui, steps_button_ui},
     state::{Request, Sheet, Sight},
     theme::{self, space, text},
 };
 use pin::PinForm;
+
+/// Width from which the moves have a column of their own, points.
+const LEAST_FOR_TWO: f32 = 860.0;
 
 #[derive(Default)]
 pub struct YearDesk {
@@ -23,8 +26,9 @@ impl YearDesk {
     pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
         let t = theme::tokens(ui);
         let Some(outcome) = sight.outcome else {
-            empty_ui(
+            awaited_ui(
                 ui,
+                sight,
                 "The plan is being made",
                 "Light, air and scores come first, then the best places for every plant and week.",
             );
@@ -51,21 +55,30 @@ impl YearDesk {
                 return;
             }
         };
-        let width = (ui.available_width() * 0.28).clamp(270.0, 380.0);
-        Panel::right("moves")
-            .frame(Frame::new().fill(t.paper).inner_margin(Margin {
-                left: 16,
-                right: 20,
-                top: 16,
-                bottom: 8,
-            }))
-            .exact_size(width)
-            .resizable(false)
-            .show(ui, |ui| moves::moves_ui(ui, sight, plan, requests));
+        // Beside the grid where there is room for both, else below it.
+        let beside = ui.available_width() >= LEAST_FOR_TWO;
+        if beside {
+            let width = (ui.available_width() * 0.28).clamp(290.0, 400.0);
+            Panel::right("moves")
+                .frame(Frame::new().fill(t.paper).inner_margin(Margin {
+                    left: 16,
+                    right: 12,
+                    top: 16,
+                    bottom: 8,
+                }))
+                .exact_size(width)
+                .resizable(false)
+                .show(ui, |ui| {
+                    ScrollArea::vertical().id_salt("moves").show(ui, |ui| {
+                        ui.set_width(ui.available_width() - space::M);
+                        moves::moves_ui(ui, sight, plan, requests);
+                    });
+                });
+        }
         Frame::new()
             .inner_margin(Margin::symmetric(24, 16))
             .show(ui, |ui| {
-                ui.horizontal(|ui| {
+                ui.horizontal_wrapped(|ui| {
                     ui.label(text::title("The year"));
                     ui.add_space(space::M);
                     ui.label(text::caption(
@@ -74,8 +87,14 @@ impl YearDesk {
                 });
                 ui.add_space(space::XS);
                 ScrollArea::vertical().id_salt("year grid").show(ui, |ui| {
-                    if let Some(form) = self.grid.show_ui(ui, sight, requests) {
+                    ui.set_width(ui.available_width() - space::M);
+                    if let Some(form) = ui.scope(|ui| self.grid.show_ui(ui, sight, requests)).inner
+                    {
                         self.pin = Some(form);
+                    }
+                    if !beside {
+                        ui.add_space(space::L);
+                        moves::moves_ui(ui, sight, plan, requests);
                     }
                 });
             });

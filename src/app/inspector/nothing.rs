@@ -49,7 +49,7 @@ pub(super) fn show_ui(
         &mut place.plan_north_deg,
     );
     ui.label(text::caption(format!(
-        "that is {}",
+        "Up on the plan is {}.",
         names::compass(place.plan_north_deg)
     )));
     form.settle(pulled, "the place", || Edit::SetPlace(place), requests);
@@ -75,5 +75,9 @@ pub(super) fn show_ui(
     if !any {
         ui.label(text::soft("Nothing yet. Take a tool on the left."));
     }
-    ui.label(text::soft(format!("{} plants", site.plants.len())));
+    ui.label(text::soft(match site.plants.len() {
+        0 => "No plants yet.".to_owned(),
+        1 => "1 plant".to_owned(),
+        n => format!("{n} plants"),
+    }));
 }

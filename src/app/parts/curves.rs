@@ -44,14 +44,11 @@ pub struct YearPlot<'a> {
 /// A quiet plot of curves over bands, with the ribbon's week marked.
 pub fn year_plot_ui(ui: &mut Ui, sight: &Sight<'_>, plot: &YearPlot<'_>) {
     let &YearPlot {
-        name,
-        unit,
-        height,
         curves,
         wanted,
         include,
+        ..
     } = plot;
-    let t = theme::tokens(ui);
     let from = sight.plan_from();
     let date = move |week: f64| {
         let days = (week.clamp(0.0, WEEKS as f64) * 7.0) as u64;
@@ -72,6 +69,34 @@ pub fn year_plot_ui(ui: &mut Ui, sight: &Sight<'_>, plot: &YearPlot<'_>) {
     }
     let room = ((top - low) * 0.08).max(0.5);
     let (low, top) = (low - room, top + room);
+    // The axes speak softly.
+    ui.scope(|ui| {
+        ui.style_mut().text_styles.insert(
+            egui::TextStyle::Body,
+            egui::FontId::proportional(theme::text::SMALL),
+        );
+        plot_ui(ui, sight, plot, (low, top), date);
+    });
+}
+
+fn plot_ui(
+    ui: &mut Ui,
+    sight: &Sight<'_>,
+    plot: &YearPlot<'_>,
+    (low, top): (f64, f64),
+    date: impl Fn(f64) -> String + Clone + 'static,
+) {
+    let t = theme::tokens(ui);
+    let &YearPlot {
+        name,
+        unit,
+        height,
+        curves,
+        wanted,
+        ..
+    } = plot;
+    let on_axis = date.clone();
+    let step = tick(top - low);
     let response = Plot::new(name)
         .height(height)
         .allow_zoom(false)
@@ -89,13 +114,26 @@ pub fn year_plot_ui(ui: &mut Ui, sight: &Sight<'_>, plot: &YearPlot<'_>) {
         .x_grid_spacer(|_| {
             (0..=WEEKS)
                 .step_by(13)
+                // A date at the very end would reach beyond the plot.
+                .filter(|w| *w < WEEKS)
                 .map(|w| egui_plot::GridMark {
                     value: w as f64,
                     step_size: 13.0,
                 })
                 .collect()
         })
-        .x_axis_formatter(move |mark, _| date(mark.value))
+        .y_grid_spacer(move |_| {
+            let first = (low / step).ceil() as i64;
+            (first..=first + 12)
+                .map(|k| k as f64 * step)
+                .filter(|v| *v <= top)
+                .map(|value| egui_plot::GridMark {
+                    value,
+                    step_size: step,
+                })
+                .collect()
+        })
+        .x_axis_formatter(move |mark, _| on_axis(mark.value))
         .label_formatter(move |position| match position {
             HoverPosition::NearDataPoint {
                 plot_name,
@@ -158,6 +196,17 @@ pub fn year_plot_ui(ui: &mut Ui, sight: &Sight<'_>, plot: &YearPlot<'_>) {
     response
         .response
         .widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, name));
+}
+
+/// A round step that gives a span two to five marks.
+fn tick(span: f64) -> f64 {
+    let rough = (span / 4.0).max(f64::MIN_POSITIVE);
+    let power = 10f64.powf(rough.log10().floor());
+    [1.0, 2.0, 5.0, 10.0]
+        .into_iter()
+        .map(|m| m * power)
+        .find(|s| *s >= rough)
+        .unwrap_or(rough)
 }
 
 /// What a kind wants in each stage of the plan's year, as bands.

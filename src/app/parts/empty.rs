@@ -1,7 +1,7 @@
 //! What a view shows while it has nothing to show: why, and what to do about it.
 
 use crate::app::{
-    state::{Request, Sheet},
+    state::{Request, Sheet, Sight},
     theme::{space, text},
 };
 
@@ -14,6 +14,20 @@ pub fn empty_ui(ui: &mut egui::Ui, title: &str, hint: &str) {
         ui.set_max_width(space::READING);
         ui.label(text::soft(hint));
     });
+}
+
+/// While nothing is computed yet: `title` and `hint`, or else why nothing is being computed.
+pub fn awaited_ui(ui: &mut egui::Ui, sight: &Sight<'_>, title: &str, hint: &str) {
+    if sight.halted {
+        empty_ui(
+            ui,
+            "First there is something to mend",
+            "The drawing is unfinished, so nothing can be computed with it yet. The button at the top right lists what \
+             to mend and how.",
+        );
+    } else {
+        empty_ui(ui, title, hint);
+    }
 }
 
 /// The way from an empty site to a plan.

@@ -98,6 +98,18 @@ pub fn paint(painter: &Painter, rect: Rect, icon: Icon, colour: Color32) {
 
 /// A square button with a sign; `name` is read out and shown when the pointer rests on it.
 pub fn icon_button_ui(ui: &mut Ui, icon: Icon, name: &str, enabled: bool) -> Response {
+    let t = theme::tokens(ui);
+    let colour = if enabled { t.ink } else { t.line_strong };
+    button_ui(ui, icon, name, enabled, colour)
+}
+
+/// The same for lists, where many of one sign would be loud: it steps back until it is pointed at.
+pub fn quiet_icon_button_ui(ui: &mut Ui, icon: Icon, name: &str) -> Response {
+    let colour = theme::tokens(ui).line_strong;
+    button_ui(ui, icon, name, true, colour)
+}
+
+fn button_ui(ui: &mut Ui, icon: Icon, name: &str, enabled: bool, colour: Color32) -> Response {
     let size = vec2(30.0, 28.0);
     let sense = if enabled {
         Sense::click()
@@ -119,7 +131,11 @@ pub fn icon_button_ui(ui: &mut Ui, icon: Icon, name: &str, enabled: bool) -> Res
                 egui::StrokeKind::Inside,
             );
         }
-        let colour = if enabled { t.ink } else { t.line_strong };
+        let colour = if enabled && response.hovered() {
+            t.ink
+        } else {
+            colour
+        };
         paint(ui.painter(), rect, icon, colour);
     }
     response.on_hover_text(name)

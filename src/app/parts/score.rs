@@ -4,7 +4,7 @@ use egui::{Rect, Response, Sense, Ui, vec2};
 
 use crate::{
     app::theme::{self, space, text},
-    scoring::{HazardKind, Limiting, Score, ScoreWord, why},
+    scoring::{Factor, HazardKind, Limiting, Score, ScoreWord, why},
 };
 
 /// `"81, suits"`, or `"not known"`.
@@ -20,6 +20,8 @@ pub fn words(points: Option<f64>) -> String {
 #[must_use]
 pub fn limiting(limiting: Limiting) -> &'static str {
     match limiting {
+        Limiting::Factor(Factor::DayWarmth) => "warmth by day",
+        Limiting::Factor(Factor::NightWarmth) => "warmth by night",
         Limiting::Factor(factor) => factor.name(),
         Limiting::Hazard(hazard) => hazard_word(hazard),
         Limiting::Nothing => "nothing holds it back",

@@ -196,13 +196,18 @@ fn months_paint(ui: &Ui, sight: &Sight<'_>, rows: &Rows) {
                 Stroke::new(1.0, t.line),
             );
         }
-        // The first month is named only where it has room.
+        // The first month is named only where it has room, and all letters only where all months have.
+        let letters = if rows.months.width() > 12.0 * 27.0 {
+            3
+        } else {
+            1
+        };
         if day > -18.0 {
             let wide = rows.months.width() > 12.0 * 62.0;
             let name = if first.month0() == 0 && wide {
                 format!("{} {}", month.get(..3).unwrap_or(month), first.year())
             } else {
-                month.get(..3).unwrap_or(month).to_owned()
+                month.get(..letters).unwrap_or(month).to_owned()
             };
             ui.painter().text(
                 pos2(x + 4.0, rows.months.center().y - 1.0),

@@ -1,6 +1,6 @@
 //! The plants: who they are, where they stand, how they do this week; adding one.
 
-use egui::{TextEdit, Ui};
+use egui::{Align, Layout, TextEdit, Ui};
 
 use crate::{
     app::{
@@ -42,49 +42,51 @@ impl Collection {
         for (id, plant) in site.plants.iter() {
             let week = weeks::of_plant(sight, id, sight.looking.plan_week);
             ui.horizontal(|ui| {
-                let open = ui
-                    .add(
-                        egui::Label::new(text::strong(&plant.name))
-                            .sense(egui::Sense::click())
-                            .truncate(),
-                    )
-                    .on_hover_text("Opens the plant's sheet");
-                if open.clicked() {
-                    requests.push(Request::ShowPlant(id.clone()));
-                    requests.push(Request::OpenSheet(Sheet::Plant(id.clone())));
-                }
-            });
-            ui.horizontal_wrapped(|ui| {
-                chip_ui(ui, week.points());
-                let kind = site.kind(&plant.kind).map_or("", |k| k.name.as_str());
-                let place = plant
-                    .stands
-                    .as_ref()
-                    .map_or_else(|| "not placed yet".to_owned(), |s| sight.spot_name(s));
-                ui.label(text::soft(format!("{kind}, now {place}")));
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                    if ui
+                        .button("Needs…")
+                        .on_hover_text(format!(
+                            "What {} wants in each stage, with sources",
+                            plant.name
+                        ))
+                        .accessible_name(format!("Needs of {}", plant.name))
+                        .clicked()
+                    {
+                        requests.push(Request::OpenSheet(Sheet::Kind(plant.kind.clone())));
+                    }
+                    if ui
+                        .button("Edit…")
+                        .on_hover_text(format!("Opens the sheet of {}", plant.name))
+                        .accessible_name(format!("Edit {}", plant.name))
+                        .clicked()
+                    {
+                        requests.push(Request::OpenSheet(Sheet::Plant(id.clone())));
+                    }
+                    ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                        let open = ui
+                            .add(
+                                egui::Label::new(text::strong(&plant.name))
+                                    .sense(egui::Sense::click())
+                                    .truncate(),
+                            )
+                            .on_hover_text("Opens the plant's sheet");
+                        if open.clicked() {
+                            requests.push(Request::ShowPlant(id.clone()));
+                            requests.push(Request::OpenSheet(Sheet::Plant(id.clone())));
+                        }
+                    });
+                });
             });
             ui.horizontal(|ui| {
-                if ui
-                    .small_button("Edit…")
-                    .on_hover_text(format!("Opens the sheet of {}", plant.name))
-                    .accessible_name(format!("Edit {}", plant.name))
-                    .clicked()
-                {
-                    requests.push(Request::OpenSheet(Sheet::Plant(id.clone())));
-                }
-                if ui
-                    .small_button("Needs…")
-                    .on_hover_text(format!(
-                        "What {} wants in each stage, with sources",
-                        plant.name
-                    ))
-                    .accessible_name(format!("Needs of {}", plant.name))
-                    .clicked()
-                {
-                    requests.push(Request::OpenSheet(Sheet::Kind(plant.kind.clone())));
-                }
+                chip_ui(ui, week.points());
+                let kind = site.kind(&plant.kind).map_or("", |k| k.name.as_str());
+                let place = plant.stands.as_ref().map_or_else(
+                    || "not placed yet".to_owned(),
+                    |s| format!("now on {}", sight.spot_name(s)),
+                );
+                ui.add(egui::Label::new(text::soft(format!("{kind}, {place}"))).truncate());
             });
-            ui.add_space(space::S);
+            ui.separator();
         }
     }
 

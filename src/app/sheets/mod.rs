@@ -53,7 +53,7 @@ impl Sheets {
         };
         ui.horizontal(|ui| {
             let back = match sheet {
-                Sheet::Plant(_) => Some(("All plants", Sheet::Collection)),
+                Sheet::Plant(_) | Sheet::Kind(_) => Some(("All plants", Sheet::Collection)),
                 _ => None,
             };
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {

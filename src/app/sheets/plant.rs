@@ -168,7 +168,7 @@ impl PlantSheet {
             {
                 self.choosing_kind = !self.choosing_kind;
             }
-            if ui.small_button("Needs…").clicked() {
+            if ui.button("Needs…").clicked() {
                 requests.push(Request::OpenSheet(Sheet::Kind(next.kind.clone())));
             }
         });

@@ -6,7 +6,7 @@ use crate::app::{
     parts::form::{choice_ui, group_ui, row_ui},
     settings::{Settings, ThemeChoice},
     state::LightUnit,
-    theme::text,
+    theme::{space, text},
 };
 
 pub fn preferences_ui(ui: &mut Ui, settings: &mut Settings) {
@@ -65,8 +65,11 @@ pub fn preferences_ui(ui: &mut Ui, settings: &mut Settings) {
     row_ui(ui, "Size", |ui| {
         choice_ui(ui, "Size", &mut settings.scale, &scales)
     });
-    ui.checkbox(&mut settings.still, "Keep still")
-        .on_hover_text("Playing the day or the year goes in slow steps instead of a glide.");
+    ui.checkbox(&mut settings.still, "Keep still");
+    ui.label(text::caption(
+        "Playing the day or the year then goes in slow steps instead of a glide.",
+    ));
+    ui.add_space(space::M);
     ui.label(text::caption(
         "Preferences belong to this computer. They are not part of the site file.",
     ));

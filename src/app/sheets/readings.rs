@@ -69,8 +69,9 @@ fn corrections_ui(ui: &mut Ui, sight: &Sight<'_>, id: &Id) {
         });
         let aside = aside(light.set_aside);
         ui.label(format!(
-            "{} light readings: the model's light is multiplied by {:.2}.{off}{aside}",
-            light.readings, light.factor
+            "{}: the model's light is multiplied by {:.2}.{off}{aside}",
+            counted(light.readings, "light reading"),
+            light.factor
         ));
     } else {
         ui.label(text::soft(
@@ -87,12 +88,16 @@ fn corrections_ui(ui: &mut Ui, sight: &Sight<'_>, id: &Id) {
             )
         });
         ui.label(format!(
-            "{} thermometer readings: {} is added to night minima.{off}{}",
-            air.readings,
+            "{}: {} is added to night minima.{off}{}",
+            counted(air.readings, "thermometer reading"),
             figures::difference(units, air.night_k),
             aside(air.set_aside)
         ));
     }
+}
+
+fn counted(number: usize, what: &str) -> String {
+    format!("{number} {what}{}", if number == 1 { "" } else { "s" })
 }
 
 fn aside(readings: usize) -> String {

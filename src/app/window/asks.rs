@@ -4,7 +4,10 @@ use std::path::PathBuf;
 
 use egui::{ScrollArea, TextEdit, Ui};
 
-use super::App;
+use super::{
+    App,
+    faults::{self, FaultList},
+};
 use crate::{
     app::{
         actions::Action,
@@ -13,10 +16,7 @@ use crate::{
         state::Desk,
         theme::{self, space, text},
     },
-    site::{
-        file::{Fault, Severity},
-        samples::SAMPLES,
-    },
+    site::samples::SAMPLES,
 };
 
 /// What follows once nothing can be lost.
@@ -37,15 +37,6 @@ pub struct PathAsk {
     pub go: bool,
     pub then: Option<Next>,
     focused: bool,
-}
-
-pub struct FaultList {
-    pub file: String,
-    /// Whether the file is open in spite of them.
-    pub opened: bool,
-    pub lines: Vec<Fault>,
-    /// What is wrong apart from lines: the file is not there, may not be read.
-    pub other: String,
 }
 
 pub enum Ask {
@@ -112,7 +103,7 @@ impl App {
                 Purpose::Open => open_ui(ui, path, &recent),
                 Purpose::Save => save_ui(ui, path),
             },
-            Ask::Faults(list) => faults_ui(ui, list),
+            Ask::Faults(list) => faults::faults_ui(ui, list).then_some(Answer::Close),
             Ask::Recovery => recovery_ui(ui),
             Ask::Keys => keys_ui(ui),
         });
@@ -149,7 +140,7 @@ impl App {
 }
 
 /// A button that is to be pressed first.
-fn first_ui(ui: &mut Ui, name: &str) -> bool {
+pub(super) fn first_ui(ui: &mut Ui, name: &str) -> bool {
     let t = theme::tokens(ui);
     ui.add(egui::Button::new(egui::RichText::new(name).color(t.on_accent)).fill(t.accent))
         .clicked()
@@ -266,68 +257,6 @@ fn save_ui(ui: &mut Ui, ask: &mut PathAsk) -> Option<Answer> {
         (true, Some(path), None) => Some(Answer::SaveTo(path, ask.then.clone())),
         (_, _, answer) => answer,
     }
-}
-
-fn faults_ui(ui: &mut Ui, list: &FaultList) -> Option<Answer> {
-    let t = theme::tokens(ui);
-    if list.opened {
-        ui.label(text::heading("The site is open, with doubts"));
-        ui.label(text::soft(format!(
-            "{} can be computed with, but this is likely not what was meant:",
-            list.file
-        )));
-    } else {
-        ui.label(text::heading("This file cannot be opened"));
-        ui.label(text::soft(&list.file));
-        ui.label("What was open before stays open and is unchanged.");
-    }
-    ui.add_space(space::S);
-    if !list.other.is_empty() {
-        ui.label(&list.other);
-    }
-    ScrollArea::vertical().max_height(320.0).show(ui, |ui| {
-        ui.set_width(ui.available_width());
-        for fault in &list.lines {
-            let (ground, ink) = match fault.severity {
-                Severity::Fault => (t.fault_wash, t.fault),
-                Severity::Doubt => (t.caution_wash, t.caution),
-            };
-            egui::Frame::new()
-                .fill(ground)
-                .corner_radius(space::CORNER)
-                .inner_margin(space::S)
-                .show(ui, |ui| {
-                    ui.set_width(ui.available_width());
-                    let place = match fault.line {
-                        Some(line) => format!("Line {line}  {}", fault.field),
-                        None => fault.field.clone(),
-                    };
-                    ui.label(text::strong(place).color(ink));
-                    ui.label(&fault.what);
-                    if !fault.remedy.is_empty() {
-                        ui.label(text::soft(format!("Remedy: {}", fault.remedy)));
-                    }
-                });
-        }
-    });
-    ui.add_space(space::S);
-    ui.horizontal(|ui| {
-        let close = first_ui(
-            ui,
-            if list.opened {
-                "Go on"
-            } else {
-                "Keep what is open"
-            },
-        );
-        if ui.button("Copy as text").clicked() {
-            let lines: Vec<String> = list.lines.iter().map(Fault::to_string).collect();
-            ui.ctx()
-                .copy_text(format!("{}\n{}{}", list.file, lines.join("\n"), list.other));
-        }
-        close.then_some(Answer::Close)
-    })
-    .inner
 }
 
 fn recovery_ui(ui: &mut Ui) -> Option<Answer> {

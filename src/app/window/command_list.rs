@@ -71,8 +71,14 @@ impl App {
                 picked = Some(list.chosen);
             }
             ui.add_space(space::XS);
-            ScrollArea::vertical().max_height(360.0).show(ui, |ui| {
-                ui.set_width(ui.available_width());
+            // Of one height however many rows there are: a list that jumps about is hard to aim at.
+            let height = (ui.ctx().content_rect().height() - 160.0).clamp(90.0, 360.0);
+            let list_area = ScrollArea::vertical()
+                .auto_shrink(false)
+                .max_height(height)
+                .min_scrolled_height(height);
+            list_area.show(ui, |ui| {
+                ui.set_width(ui.available_width() - space::M);
                 if rows.is_empty() {
                     ui.label(text::soft("No command has this in its name."));
                 }

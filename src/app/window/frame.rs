@@ -5,7 +5,7 @@ use egui::{CentralPanel, Frame, Margin, Panel, Stroke};
 use super::{
     App, SETTINGS,
     asks::{Ask, Next},
-    sight,
+    faults, sight,
 };
 use crate::app::{
     actions::Action,
@@ -34,17 +34,30 @@ impl eframe::App for App {
             .frame(margin(Margin::symmetric(16, 4)))
             .show_separator_line(false)
             .show(ui, |ui| self.top_edge_ui(ui, &mut requests));
+        let halted = !self.wrong.1.is_empty();
         let edge = Panel::bottom("ribbon")
             .frame(margin(Margin::symmetric(16, 10)))
             .exact_size(ribbon::HEIGHT)
             .resizable(false)
             .show_separator_line(false)
             .show(ui, |ui| {
-                let sight = sight(&self.document, &self.outcome, &self.looking, self.today);
+                let sight = sight(
+                    &self.document,
+                    &self.outcome,
+                    &self.looking,
+                    self.today,
+                    halted,
+                );
                 self.ribbon
                     .show_ui(ui, &sight, self.settings.still, &mut requests);
             });
-        let sight = sight(&self.document, &self.outcome, &self.looking, self.today);
+        let sight = sight(
+            &self.document,
+            &self.outcome,
+            &self.looking,
+            self.today,
+            halted,
+        );
         if let Some(sheet) = &self.sheet {
             let room = ui.available_width();
             Panel::right("side sheet")
@@ -89,11 +102,13 @@ impl App {
                 self.outcome = Some((tag.1, outcome));
             }
         }
-        self.worker.ask(
-            (self.opened, self.document.revision()),
-            self.document.site(),
-            self.today,
-        );
+        let tag = (self.opened, self.document.revision());
+        if self.wrong.0 != tag {
+            self.wrong = (tag, faults::halting(self.document.site()));
+        }
+        if self.wrong.1.is_empty() {
+            self.worker.ask(tag, self.document.site(), self.today);
+        }
         while let Some((purpose, picked)) = self.files.picked() {
             self.take_picked(purpose, picked);
         }

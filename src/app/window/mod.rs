@@ -3,6 +3,7 @@
 
 mod asks;
 mod command_list;
+mod faults;
 mod frame;
 mod opening;
 mod top_edge;
@@ -26,7 +27,7 @@ use super::{
 use crate::{
     base::Id,
     pipeline::Outcome,
-    site::{Site, history::Document},
+    site::{Site, file::Fault, history::Document},
 };
 use asks::Ask;
 use command_list::CommandList;
@@ -37,7 +38,7 @@ const SETTINGS: &str = "settings";
 /// How the window opens.
 #[derive(Clone, Debug)]
 pub struct Start {
-    /// The site file to open; without one the first sample opens.
+    /// The site file to open, or a sample by its name; without one the first sample opens.
     pub path: Option<PathBuf>,
     /// Today: first day of a plan whose site names none.
     pub today: NaiveDate,
@@ -77,6 +78,8 @@ pub struct App {
     command_list: Option<CommandList>,
     /// Whether the site differs from its file, at a revision.
     changed: (u64, bool),
+    /// What keeps the site from being computed with, and the document and revision of which this was found.
+    wrong: ((u64, u64), Vec<Fault>),
     /// Title the window was given last.
     titled: String,
     /// The grower has agreed to close.
@@ -143,6 +146,7 @@ impl App {
             ask: None,
             command_list: None,
             changed: (0, false),
+            wrong: ((0, 0), Vec::new()),
             titled: String::new(),
             closing: false,
             opened: 0,
@@ -177,7 +181,13 @@ impl App {
     }
 
     fn sight(&self) -> Sight<'_> {
-        sight(&self.document, &self.outcome, &self.looking, self.today)
+        sight(
+            &self.document,
+            &self.outcome,
+            &self.looking,
+            self.today,
+            !self.wrong.1.is_empty(),
+        )
     }
 
     fn is_changed(&mut self) -> bool {
@@ -323,6 +333,7 @@ fn sight<'a>(
     outcome: &'a Option<(u64, Outcome)>,
     looking: &'a Looking,
     today: NaiveDate,
+    halted: bool,
 ) -> Sight<'a> {
     Sight {
         document,
@@ -330,6 +341,7 @@ fn sight<'a>(
         stale: outcome
             .as_ref()
             .is_none_or(|(r, _)| *r != document.revision()),
+        halted,
         looking,
         today,
     }

@@ -4,24 +4,30 @@ use std::path::Path;
 
 use super::{
     App,
-    asks::{Ask, FaultList, Next},
+    asks::{Ask, Next},
+    faults::FaultList,
 };
 use crate::app::state::Sheet;
 use crate::site::{
     Site,
-    file::{self, Fault, Read, SiteFileError},
+    file::{self, Fault, Opened, SiteFileError},
     history::Document,
     samples::{self, SAMPLES},
 };
 
 impl App {
-    /// What is shown first: the file of the command line, or else the first sample.
+    /// What is shown first: the file or the sample of the command line, or else the first sample. A file wins over a
+    /// sample of its name.
     pub(super) fn open_first(&mut self, path: Option<&Path>) {
-        let sample = SAMPLES.first();
-        if let Some(sample) = sample {
+        let named = path
+            .filter(|p| !p.exists())
+            .and_then(|p| samples::by_id(p.to_str()?));
+        if let Some(sample) = named.or_else(|| SAMPLES.first()) {
             self.open_sample(sample.id);
         }
-        if let Some(path) = path {
+        if let Some(path) = path
+            && named.is_none()
+        {
             self.open_file(path);
         }
         if self.files.left_over {
@@ -39,12 +45,12 @@ impl App {
         }
     }
 
-    /// Opens a file; if it cannot be read, what was open stays.
+    /// Opens a file, unfinished or not; if it cannot be read, what was open stays.
     pub(super) fn open_file(&mut self, path: &Path) {
-        match file::read(path) {
-            Ok(Read { site, doubts }) => {
+        match file::open(path) {
+            Ok(Opened { site, faults }) => {
                 let name = path.display().to_string();
-                self.show_site(site, doubts, &name);
+                self.show_site(site, faults, &name);
                 self.files.path = Some(path.to_owned());
                 self.settings.remember(path);
             }
@@ -64,7 +70,7 @@ impl App {
     pub(super) fn recover(&mut self) {
         match self.files.recover() {
             Some(Ok(read)) => {
-                self.show_site(read.site, Vec::new(), "unsaved copy");
+                self.show_site(read.site, read.faults, "the unsaved copy");
                 // It is in no file of the grower's, so closing must ask.
                 self.document.mark_unsaved();
                 self.changed = (self.document.revision(), true);
@@ -76,7 +82,8 @@ impl App {
         }
     }
 
-    fn show_site(&mut self, site: Site, doubts: Vec<Fault>, name: &str) {
+    /// `faults` are all that is wrong or doubtful in it.
+    fn show_site(&mut self, site: Site, faults: Vec<Fault>, name: &str) {
         self.document = Document::new(site);
         self.opened += 1;
         self.outcome = None;
@@ -90,11 +97,11 @@ impl App {
         self.drop_what_is_gone();
         let today = self.sight().plan_week_of(self.today).unwrap_or(0);
         self.looking.plan_week = today;
-        if !doubts.is_empty() {
+        if !faults.is_empty() {
             self.ask = Some(Ask::Faults(FaultList {
                 file: name.to_owned(),
                 opened: true,
-                lines: doubts,
+                lines: faults,
                 other: String::new(),
             }));
         }

@@ -2,7 +2,11 @@
 
 use egui::{Align, Layout, RichText, Ui};
 
-use super::{App, asks::Next};
+use super::{
+    App,
+    asks::{Ask, Next},
+    faults::FaultList,
+};
 use crate::{
     app::{
         actions::Action,
@@ -44,6 +48,12 @@ impl App {
             ui.set_min_height(44.0);
             ui.label(text::heading("Sillward"));
             ui.add_space(space::M);
+            // Two words on a small window: the tabs come before the site's name.
+            ui.spacing_mut().item_spacing.x = if ui.available_width() < 700.0 {
+                0.0
+            } else {
+                space::S
+            };
             for desk in Desk::ALL {
                 let action = Action::opening(desk);
                 let tip = action.tip_with_keys(ui.ctx());
@@ -87,6 +97,26 @@ impl App {
     /// Whose site it is, or what is being worked out.
     fn status_ui(&mut self, ui: &mut Ui) {
         let t = theme::tokens(ui);
+        let wrong = self.wrong.1.len();
+        if wrong > 0 {
+            let words = match wrong {
+                1 => "1 thing to mend".to_owned(),
+                n => format!("{n} things to mend"),
+            };
+            if ui
+                .button(RichText::new(words).color(t.fault))
+                .on_hover_text("Until then nothing is computed anew.")
+                .clicked()
+            {
+                self.ask = Some(Ask::Faults(FaultList {
+                    file: self.files.name(),
+                    opened: true,
+                    lines: self.wrong.1.clone(),
+                    other: String::new(),
+                }));
+            }
+            return;
+        }
         if let Some((what, share)) = self.worker.progress(ui.ctx()) {
             let what = if what.is_empty() {
                 "Working it out".to_owned()
@@ -100,7 +130,7 @@ impl App {
                     .fill(t.accent),
             )
             .accessible_name("Progress");
-            ui.label(text::caption(what));
+            ui.add(egui::Label::new(text::caption(what)).truncate());
             if self.outcome.is_some() {
                 ui.label(text::caption("Figures from before the change."));
             }
@@ -118,10 +148,12 @@ impl App {
         } else {
             mark
         };
-        ui.label(RichText::new(name).color(t.ink_soft))
-            .on_hover_text(format!("{file}, {mark}"));
         if changed {
             ui.label(text::caption("unsaved"));
+        }
+        if ui.available_width() > 60.0 {
+            ui.add(egui::Label::new(RichText::new(name).color(t.ink_soft)).truncate())
+                .on_hover_text(format!("{name}: {file}, {mark}"));
         }
     }
 

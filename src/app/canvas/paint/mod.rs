@@ -179,7 +179,7 @@ impl<'a> Pen<'a> {
 
     /// Draws the labels that find room. Last of all.
     pub fn write_labels(&self) {
-        let halo = self.t.paper.gamma_multiply(0.78);
+        let halo = self.t.paper.gamma_multiply(0.88);
         for (at, galley) in self.labels.borrow_mut().settle(self.on.canvas) {
             let rect = egui::Rect::from_min_size(at, galley.size()).expand2(egui::vec2(3.0, 0.0));
             self.painter.rect_filled(rect, 3, halo);

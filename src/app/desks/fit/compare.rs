@@ -37,7 +37,12 @@ pub fn compare_ui(
     ui.add_space(space::S);
     ui.separator();
     ScrollArea::vertical().id_salt("compare").show(ui, |ui| {
+        ui.set_width(ui.available_width() - space::M);
+        ui.spacing_mut().item_spacing.x = space::XL;
         ui.columns(2, |columns| {
+            for column in columns.iter_mut() {
+                column.spacing_mut().item_spacing.x = space::S;
+            }
             let [left, right] = columns else { return };
             spot_ui(left, sight, plant, kind, first, &seen, requests);
             match second {
@@ -68,7 +73,7 @@ fn spot_ui(
         ui.horizontal(|ui| {
             ui.label(text::heading(sight.spot_name(spot)));
             if ui
-                .small_button("Readings…")
+                .button("Readings…")
                 .on_hover_text("What was measured on this spot, and what it did to the figures.")
                 .clicked()
             {

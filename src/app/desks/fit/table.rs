@@ -18,8 +18,10 @@ use crate::{
 const LINE: f32 = 38.0;
 const NAME: f32 = 200.0;
 const MEAN: f32 = 116.0;
-const SEASON: f32 = 50.0;
+const SEASON: f32 = 56.0;
 const WHY: f32 = 150.0;
+/// Width below which the strip of weeks is left out, points.
+const LEAST_WITH_WEEKS: f32 = NAME + MEAN + 4.0 * SEASON + WHY + 140.0;
 
 /// One spot for a plant, or one plant for a spot.
 pub struct Line {
@@ -120,10 +122,12 @@ pub fn table_ui(
 
 /// Left edges of the columns after the name, and the strip of weeks.
 fn columns(row: Rect) -> ([f32; 5], Rect) {
-    let mean = row.left() + NAME;
+    let narrow = row.width() < LEAST_WITH_WEEKS;
+    let mean = row.left() + if narrow { 0.3 * row.width() } else { NAME };
+    let mean = mean.min(row.left() + NAME);
     let seasons = mean + MEAN;
     let strip = seasons + 4.0 * SEASON + space::M;
-    let why = (row.right() - WHY).max(strip + 80.0);
+    let why = if narrow { strip } else { row.right() - WHY };
     (
         [mean, seasons, strip, why, row.right()],
         Rect::from_min_max(
@@ -150,13 +154,15 @@ fn head_ui(ui: &mut Ui, sight: &Sight<'_>, period: Period) {
     for (i, season) in Season::ALL.iter().enumerate() {
         write(seasons + i as f32 * SEASON, season.name());
     }
-    write(
-        strip,
-        &format!(
-            "52 weeks from {}",
-            crate::app::parts::dates::short(sight.plan_from())
-        ),
-    );
+    if row.width() >= LEAST_WITH_WEEKS {
+        write(
+            strip,
+            &format!(
+                "52 weeks from {}",
+                crate::app::parts::dates::short(sight.plan_from())
+            ),
+        );
+    }
     write(why, "held back by");
     ui.painter()
         .hline(row.x_range(), row.bottom(), Stroke::new(1.0, t.line_strong));
@@ -202,23 +208,22 @@ fn line_ui(ui: &mut Ui, sight: &Sight<'_>, line: &Line, marked: bool) -> bool {
             );
             cell_paint(ui, cell, *points, false);
         }
-        score::strip_paint(ui, strip, &line.weeks);
-        let at =
-            strip.left() + strip.width() * (sight.looking.plan_week as f32 + 0.5) / WEEKS as f32;
-        ui.painter().vline(
-            at,
-            strip.top() - 4.0..=strip.bottom() + 4.0,
-            Stroke::new(1.5, t.accent),
-        );
-        ui.painter()
-            .with_clip_rect(Rect::from_x_y_ranges(why..=row.right(), row.y_range()))
-            .text(
-                pos2(why, row.center().y),
-                egui::Align2::LEFT_CENTER,
-                &line.held_back,
-                text::regular(14.0),
-                t.ink,
+        if row.width() >= LEAST_WITH_WEEKS {
+            score::strip_paint(ui, strip, &line.weeks);
+            let share = (sight.looking.plan_week as f32 + 0.5) / WEEKS as f32;
+            ui.painter().vline(
+                strip.left() + strip.width() * share,
+                strip.top() - 4.0..=strip.bottom() + 4.0,
+                Stroke::new(1.5, t.accent),
             );
+        }
+        words::fit_paint(
+            ui,
+            Rect::from_x_y_ranges(why..=row.right(), row.y_range()),
+            &line.held_back,
+            text::regular(14.0),
+            t.ink,
+        );
         if response.has_focus() {
             ui.painter().rect_stroke(
                 row,
@@ -228,9 +233,7 @@ fn line_ui(ui: &mut Ui, sight: &Sight<'_>, line: &Line, marked: bool) -> bool {
             );
         }
     }
-    response
-        .on_hover_text_at_pointer("Click to lay it beside another")
-        .clicked()
+    response.clicked()
 }
 
 /// A patch in the score's colour with its number, and with its word if there is room for one.

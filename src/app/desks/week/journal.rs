@@ -7,7 +7,7 @@ use crate::{
     app::{
         parts::{
             dates::{self, date_field_ui},
-            icons::{Icon, icon_button_ui},
+            icons::{Icon, quiet_icon_button_ui},
         },
         state::{Request, Sight},
         theme::{self, space, text},
@@ -218,26 +218,26 @@ impl Journal {
                 .as_ref()
                 .map_or_else(|| "Whole site".to_owned(), |p| sight.plant_name(p));
             let words = event_words(sight, &entry.event);
-            ui.horizontal(|ui| {
-                let name = format!("Take away: {words}, {who}, {}", dates::short(entry.date));
-                if icon_button_ui(ui, Icon::Close, &name, true).clicked() {
+            let name = format!("Take away: {words}, {who}, {}", dates::short(entry.date));
+            let width = ui.available_width();
+            ui.horizontal_top(|ui| {
+                ui.vertical(|ui| {
+                    ui.set_width(width - 44.0);
+                    ui.spacing_mut().item_spacing.y = 1.0;
+                    ui.label(text::strong(words));
+                    ui.label(text::caption(format!("{who}, {}", dates::long(entry.date))));
+                    if !entry.note.is_empty() {
+                        ui.label(text::soft(&entry.note));
+                    }
+                });
+                if quiet_icon_button_ui(ui, Icon::Close, &name).clicked() {
                     requests.push(Request::Edit(
                         "Take a journal entry away".to_owned(),
                         Edit::Unrecord(*index),
                     ));
                 }
-                ui.vertical(|ui| {
-                    ui.spacing_mut().item_spacing.y = 1.0;
-                    ui.horizontal_wrapped(|ui| {
-                        ui.label(text::strong(words));
-                        ui.label(who);
-                        ui.label(text::caption(dates::long(entry.date)));
-                    });
-                    if !entry.note.is_empty() {
-                        ui.label(text::soft(&entry.note));
-                    }
-                });
             });
+            ui.add_space(space::XS);
         }
         if order.len() > shown && ui.button(format!("Show all {}", order.len())).clicked() {
             self.all = true;

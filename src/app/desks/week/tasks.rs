@@ -40,9 +40,11 @@ fn who(sight: &Sight<'_>, task: &Task) -> String {
 
 pub fn tasks_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
     if sight.outcome.is_none() {
-        ui.label(text::soft(
-            "The week's tasks follow from the plan, which is being made.",
-        ));
+        ui.label(text::soft(if sight.halted {
+            "The week's tasks follow from the plan. First mend what the button at the top right lists."
+        } else {
+            "The week's tasks follow from the plan, which is being made."
+        }));
         return;
     }
     let mut any = false;

@@ -1,6 +1,6 @@
 //! Beside the grid: how good the plan is, and its moves with dates and reasons.
 
-use egui::{ScrollArea, Sense, Ui};
+use egui::{Sense, Ui};
 
 use crate::{
     app::{
@@ -8,10 +8,17 @@ use crate::{
         state::{Request, Sheet, Sight},
         theme::{self, space, text},
     },
-    planner::Plan,
+    planner::{Move, Plan},
 };
 
+/// Both parts, in a column of their own or below the grid.
 pub fn moves_ui(ui: &mut Ui, sight: &Sight<'_>, plan: &Plan, requests: &mut Vec<Request>) {
+    proof_ui(ui, sight, plan, requests);
+    ui.add_space(space::M);
+    list_ui(ui, sight, plan, requests);
+}
+
+fn proof_ui(ui: &mut Ui, sight: &Sight<'_>, plan: &Plan, requests: &mut Vec<Request>) {
     let t = theme::tokens(ui);
     ui.label(text::heading("How good it is"));
     ui.label(goodness(plan)).on_hover_text(format!(
@@ -40,54 +47,72 @@ pub fn moves_ui(ui: &mut Ui, sight: &Sight<'_>, plan: &Plan, requests: &mut Vec<
     {
         requests.push(Request::OpenSheet(Sheet::Choices));
     }
-    ui.add_space(space::M);
+}
+
+fn list_ui(ui: &mut Ui, sight: &Sight<'_>, plan: &Plan, requests: &mut Vec<Request>) {
     ui.label(text::heading(match plan.moves.len() {
         0 => "No moves".to_owned(),
         1 => "One move".to_owned(),
         n => format!("{n} moves"),
     }));
-    ScrollArea::vertical().id_salt("moves").show(ui, |ui| {
-        ui.set_width(ui.available_width());
-        for (i, step) in plan.moves.iter().enumerate() {
-            let to = sight.spot_name(&step.to);
-            let from = step
-                .from
-                .as_ref()
-                .map_or_else(|| "no place yet".to_owned(), |f| sight.spot_name(f));
-            ui.push_id(i, |ui| {
-                let head = format!(
-                    "{}  {}",
-                    dates::short(step.date),
-                    sight.plant_name(&step.plant)
-                );
-                let line = ui
-                    .add(
-                        egui::Label::new(text::strong(&head))
-                            .sense(Sense::click())
-                            .wrap(),
-                    )
-                    .on_hover_text("Shows the week and the plant");
-                if line.clicked() {
-                    requests.push(Request::GoToWeek(step.week));
-                    requests.push(Request::ShowPlant(step.plant.clone()));
-                }
-                ui.label(format!("{from} → {to}"));
-                ui.label(text::soft(&step.reason));
-                for caution in &step.cautions {
-                    caution_ui(ui, caution);
-                }
-                ui.add_space(space::S);
-            });
-        }
+    if plan.moves.is_empty() {
+        ui.label(text::soft("Every plant may stay where it stands."));
+    }
+    for (i, step) in plan.moves.iter().enumerate() {
+        ui.push_id(("move", i), |ui| {
+            // The day heads all that is carried on it.
+            if i == 0 || plan.moves.get(i - 1).is_some_and(|b| b.date != step.date) {
+                ui.add_space(space::XS);
+                ui.label(text::group(dates::long(step.date)));
+                ui.separator();
+            }
+            move_ui(ui, sight, step, requests);
+        });
+    }
+}
+
+fn move_ui(ui: &mut Ui, sight: &Sight<'_>, step: &Move, requests: &mut Vec<Request>) {
+    ui.spacing_mut().item_spacing.y = 2.0;
+    let line = ui
+        .add(
+            egui::Label::new(text::strong(sight.plant_name(&step.plant)))
+                .sense(Sense::click())
+                .wrap(),
+        )
+        .on_hover_text("Shows the week and the plant");
+    if line.clicked() {
+        requests.push(Request::GoToWeek(step.week));
+        requests.push(Request::ShowPlant(step.plant.clone()));
+    }
+    let to = sight.spot_name(&step.to);
+    ui.label(match &step.from {
+        Some(from) => format!("{} → {to}", sight.spot_name(from)),
+        None => format!("to {to}"),
     });
+    ui.label(text::caption(&step.reason));
+    match step.cautions.as_slice() {
+        [] => {}
+        [only] => caution_ui(ui, only),
+        several => {
+            let name = format!("{} things to mind", several.len());
+            egui::CollapsingHeader::new(text::caption(name))
+                .id_salt("mind")
+                .show_unindented(ui, |ui| {
+                    for caution in several {
+                        caution_ui(ui, caution);
+                    }
+                });
+        }
+    }
+    ui.add_space(space::M);
 }
 
 /// The proof in words.
 fn goodness(plan: &Plan) -> String {
     let gap = plan.solution.gap() * 100.0;
     if gap < 0.05 {
-        "Proven to be the best possible plan.".to_owned()
+        "No better plan is possible: that is proven.".to_owned()
     } else {
-        format!("Proven within {gap:.1} % of the best possible.")
+        format!("No plan can be more than {gap:.1} % better: that is proven.")
     }
 }
