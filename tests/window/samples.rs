@@ -21,9 +21,8 @@ fn every_desk_names_something_of_each_sample() {
         bench.desk("Fit");
         bench.window.get_by_label(&format!("Spots for {plant}"));
         for spot in &spots {
-            let lines = bench
-                .window
-                .query_all_by_label_contains(&format!("{spot}, "));
+            let line = format!("{spot}, ");
+            let lines = bench.window.query_all_by_label_contains(&line);
             assert!(lines.count() > 0, "{spot} is compared");
         }
         bench.desk("Year");
