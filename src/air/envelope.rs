@@ -121,7 +121,7 @@ impl Envelope {
         for (wall, (a, b)) in geometry::edges(&room.outline).enumerate() {
             let normal = (b - a).left().unit() * -turn;
             let area = a.distance(b) * room.height_m;
-            let outer = faces_open(site, id, home, a.lerp(b, 0.5), normal);
+            let outer = faces_open(site, (id, room), home, a.lerp(b, 0.5), normal);
             all_m2 += area;
             let mut glazed = 0.0;
             for window in site
@@ -231,13 +231,21 @@ pub(crate) fn home_of<'a>(site: &'a Site, room: &Room) -> Option<&'a Building> {
         .find(|b| geometry::contains(&b.outline, middle))
 }
 
-/// Whether the wall with this middle has open air behind it: neither another room nor the inside of a building.
-fn faces_open(site: &Site, id: &Id, home: Option<&Building>, middle: Pt, normal: Pt) -> bool {
-    let behind = middle + normal * 0.6;
-    let in_room = site
-        .rooms
-        .iter()
-        .any(|(other, r)| other != id && geometry::contains(&r.outline, behind));
+/// Whether a room's wall has open air behind it at a place: neither another room of the same storey nor the inside of
+/// a building.
+pub(crate) fn faces_open(
+    site: &Site,
+    (id, room): (&Id, &Room),
+    home: Option<&Building>,
+    at: Pt,
+    normal: Pt,
+) -> bool {
+    let behind = at + normal * 0.6;
+    let in_room = site.rooms.iter().any(|(other, r)| {
+        let beside =
+            r.floor_m < room.floor_m + room.height_m && r.floor_m + r.height_m > room.floor_m;
+        other != id && beside && geometry::contains(&r.outline, behind)
+    });
     let in_building = match home {
         Some(b) => geometry::contains(&b.outline, behind),
         None => site

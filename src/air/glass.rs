@@ -1,6 +1,6 @@
 //! The cold side of a room: glass, the air that slides down it, and the space behind a drawn curtain.
 
-use super::envelope::{Drawn, glazing_u_w_m2_k};
+use super::envelope::{Drawn, faces_open, glazing_u_w_m2_k, home_of};
 use crate::{
     base::{Pt, geometry},
     site::{CoveringKind, Room, Site, Spot, Window, WindowKind},
@@ -105,7 +105,8 @@ impl WindowSide {
     }
 }
 
-/// The windows of the spot's room that are near enough to matter, nearest first.
+/// The windows and doors of the spot's room that are near enough to matter, nearest first. What leads to another room
+/// has no cold behind it.
 pub(crate) fn windows_beside(site: &Site, spot: &Spot, room: &Room) -> Vec<WindowSide> {
     let Some(id) = &spot.room else {
         return Vec::new();
@@ -114,6 +115,7 @@ pub(crate) fn windows_beside(site: &Site, spot: &Spot, room: &Room) -> Vec<Windo
     let leaf_m = spot.height_m + spot.leaf_m;
     let turn = geometry::signed_area(&room.outline).signum();
     let edges: Vec<(Pt, Pt)> = geometry::edges(&room.outline).collect();
+    let home = home_of(site, room);
     let mut sides: Vec<WindowSide> = site
         .windows
         .values()
@@ -124,6 +126,9 @@ pub(crate) fn windows_beside(site: &Site, spot: &Spot, room: &Room) -> Vec<Windo
             let inward = along.left() * turn;
             let first = a + along * window.from_corner_m;
             let last = first + along * window.width_m;
+            if !faces_open(site, (id, room), home, first.lerp(last, 0.5), inward * -1.0) {
+                return None;
+            }
             let (_, place) = geometry::nearest_on_segment(first, last, at);
             let aside = (at - first.lerp(last, place)).dot(along).abs();
             let level = ((at - a).dot(inward) + window.reveal_m)

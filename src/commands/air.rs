@@ -23,7 +23,7 @@ pub struct AirArgs {
     #[arg(long)]
     pub spot: String,
     /// First day, YYYY-MM-DD; today if left out.
-    #[arg(long)]
+    #[arg(long, value_parser = super::date)]
     pub date: Option<NaiveDate>,
     /// Number of days.
     #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=365))]

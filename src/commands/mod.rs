@@ -11,7 +11,7 @@ mod week;
 
 use std::path::Path;
 
-use chrono::NaiveDate;
+use chrono::{Datelike, NaiveDate};
 use clap::{Args, Parser, Subcommand};
 
 use crate::{
@@ -165,6 +165,14 @@ fn compute(args: &SiteArgs, from: Option<NaiveDate>, today: NaiveDate) -> Result
     Engine::new()
         .run(&site, today, &Progress::new())
         .map_err(|e| Answer::usage(format!("{e}\n")))
+}
+
+/// A date of the command line, of the years that site files may name.
+fn date(text: &str) -> Result<NaiveDate, String> {
+    text.parse()
+        .ok()
+        .filter(|date: &NaiveDate| (1900..=2200).contains(&date.year()))
+        .ok_or_else(|| "a date from 1900 to 2200 is wanted, such as 2026-10-25".to_owned())
 }
 
 /// A spot by identifier or name.

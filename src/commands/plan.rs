@@ -20,7 +20,7 @@ pub struct PlanArgs {
     #[command(flatten)]
     pub site: SiteArgs,
     /// The plan's first day, YYYY-MM-DD; else the site's own choice, else today.
-    #[arg(long)]
+    #[arg(long, value_parser = super::date)]
     pub from: Option<NaiveDate>,
 }
 

@@ -37,7 +37,7 @@ pub struct TroubleArgs {
     #[arg(long, value_parser = PossibleValuesParser::new(NAMES))]
     pub symptom: String,
     /// The day of asking, YYYY-MM-DD; the year before it is looked at. Today if left out.
-    #[arg(long)]
+    #[arg(long, value_parser = super::date)]
     pub date: Option<NaiveDate>,
 }
 

@@ -17,7 +17,7 @@ pub struct WeekArgs {
     #[command(flatten)]
     pub site: SiteArgs,
     /// A day of the week, YYYY-MM-DD; the plan's first week if left out.
-    #[arg(long)]
+    #[arg(long, value_parser = super::date)]
     pub date: Option<NaiveDate>,
 }
 

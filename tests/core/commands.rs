@@ -273,6 +273,12 @@ fn exit_codes_tell_a_bad_file_from_bad_usage() {
         code(&["light", SAMPLE, "--spot", &spot, "--days", "0"]),
         Some(2)
     );
+    for beyond in ["-262143-01-01", "+262142-12-31", "1899-12-31", "2026-02-30"] {
+        let date = format!("--date={beyond}");
+        assert_eq!(code(&["light", SAMPLE, "--spot", &spot, &date]), Some(2));
+        let from = format!("--from={beyond}");
+        assert_eq!(code(&["plan", SAMPLE, &from]), Some(2));
+    }
     assert_eq!(
         on_file("(version: 1", &["check"], &[]).status.code(),
         Some(1)

@@ -498,6 +498,14 @@ fn plans_begin_on_any_day_and_stand_any_choice() {
         ];
     });
     with(&|c| c.pins = vec![pin("2026-01-01", "2040-01-01")]);
+    // Nobody is there to carry it where it is pinned.
+    with(&|c| {
+        c.pins = vec![pin("2027-01-01", "2027-03-01")];
+        c.absences = vec![Absence {
+            from: day("2026-10-20"),
+            to: day("2028-12-31"),
+        }];
+    });
     with(&|c| {
         c.move_dislike = 0.0;
         c.shortest_stay_weeks = 12;

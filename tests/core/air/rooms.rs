@@ -439,3 +439,30 @@ fn rooms_need_no_sense_to_be_computed() {
     let lost: SpotAir = world.air(&Site::default(), &indoors(0.0, 0.0, 0.0), 1.0);
     assert!(lost.air_c.iter().all(|v| v.is_finite()));
 }
+
+/// A room of another storey is no reason why a window should have no sky before it; a window between two rooms has no
+/// cold behind it.
+#[test]
+fn only_rooms_of_the_same_storey_lie_behind_a_wall() {
+    let beside = |floor_m: f64| {
+        let mut site = room_site(living_room());
+        let porch = Room {
+            outline: rectangle(0.0, -3.0, 4.0, -0.1),
+            floor_m,
+            ..Room::default()
+        };
+        site.rooms.put(Id::new("porch"), porch);
+        let window = south_window(Glazing::Single);
+        site.windows.put(Id::new("south"), window);
+        site
+    };
+    let glass = |site: &Site| Envelope::of(site, &Id::new("room"), &living_room(), 0.0).glass_w_k;
+    assert!(glass(&beside(3.0)) > 1.0);
+    assert_eq!(glass(&beside(0.0)), 0.0);
+    let world = World::new();
+    let coldest = |site: &Site| {
+        let air = world.air(site, &indoors(2.0, 0.1, 0.9), 0.0);
+        air.weeks[2].coldest_leaf_c[20]
+    };
+    assert!(coldest(&beside(3.0)) < coldest(&beside(0.0)) - 1.0);
+}
