@@ -34,7 +34,7 @@ pub fn alternatives(
     if week >= problem.weeks {
         return Vec::new();
     }
-    let footprint = f64::from(problem.plants[p].footprint);
+    let footprint = problem.plants[p].footprint;
     let mut free = problem.clone_for(p);
     // The week itself is asked about, so a pin on it does not count.
     free.plants[0].pinned[week] = None;
@@ -43,9 +43,15 @@ pub fn alternatives(
         .spots
         .iter()
         .flat_map(|spot| {
-            let row = solution.prices.get(&spot.id);
-            (0..problem.weeks)
-                .map(move |t| row.and_then(|r| r.get(t)).copied().unwrap_or(0.0) * footprint)
+            let rows = solution.prices.get(&spot.id).map_or(&[][..], Vec::as_slice);
+            (0..problem.weeks).map(move |t| {
+                rows.iter()
+                    .map(|r| {
+                        f64::from(footprint / r.divisor.max(1))
+                            * r.weeks.get(t).copied().unwrap_or(0.0)
+                    })
+                    .sum::<f64>()
+            })
         })
         .collect();
     let mut scratch = Scratch::default();

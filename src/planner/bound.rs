@@ -8,14 +8,16 @@ use rayon::prelude::*;
 
 use super::{
     Problem,
-    load::Rooms,
+    load::{Count, Rooms},
     network::{Network, Path, Scratch},
 };
 
 /// Prices of room, their bound and the paths that plants choose at them.
 pub(super) struct Priced {
-    /// Per unit of footprint, index `spot * weeks + week`.
+    /// By count and week, index `count * weeks + week`.
     pub prices: Vec<f64>,
+    /// What each plant pays at these prices, index `spot * weeks + week`.
+    pub charges: Vec<Vec<f64>>,
     pub bound: f64,
     /// Worth of each plant's best path at the prices.
     pub worth: Vec<f64>,
@@ -64,10 +66,11 @@ impl Descent {
         let here = evaluate(problem, networks, rooms, &self.prices);
         self.iterations += 1;
         let taken = rooms.taken(problem, &here.paths);
-        let mean_footprint = mean_footprint(problem);
+        let units: Vec<f64> = rooms.counts.iter().map(|c| unit(problem, c)).collect();
         let mut square = 0.0;
         for (i, d) in self.direction.iter_mut().enumerate() {
-            let over = (taken[i] - rooms.capacity[i]) as f64 / mean_footprint;
+            let count = i / rooms.weeks;
+            let over = (taken[i] - rooms.counts[count].room) as f64 / units[count];
             let over = if over < 0.0 && self.prices[i] <= 0.0 {
                 0.0
             } else {
@@ -98,9 +101,9 @@ impl Descent {
             return;
         }
         let distance = (bound - known).max(1e-6 * bound.abs());
-        let step = self.theta * distance / square / mean_footprint;
-        for (price, d) in self.prices.iter_mut().zip(&self.direction) {
-            *price = (*price + step * d).max(0.0);
+        let step = self.theta * distance / square;
+        for (i, (price, d)) in self.prices.iter_mut().zip(&self.direction).enumerate() {
+            *price = (*price + step * d / units[i / rooms.weeks]).max(0.0);
         }
     }
 }
@@ -110,6 +113,12 @@ pub(super) fn mean_footprint(problem: &Problem) -> f64 {
     (sum / problem.plants.len().max(1) as f64).max(1.0)
 }
 
+/// What a pot takes of a count in the mean, so that steps are alike for all.
+fn unit(problem: &Problem, count: &Count) -> f64 {
+    let sum: i64 = problem.plants.iter().map(|p| count.of(p.footprint)).sum();
+    (sum as f64 / problem.plants.len().max(1) as f64).max(0.2)
+}
+
 /// The plants' best paths at given prices, and the bound that follows.
 pub(super) fn evaluate(
     problem: &Problem,
@@ -117,24 +126,27 @@ pub(super) fn evaluate(
     rooms: &Rooms,
     prices: &[f64],
 ) -> Priced {
-    let chosen: Vec<(f64, Path)> = problem
+    let chosen: Vec<((f64, Path), Vec<f64>)> = problem
         .plants
         .par_iter()
         .zip(networks)
         .with_min_len(4)
         .map_init(Scratch::default, |scratch, (row, network)| {
-            network.best_path(prices, f64::from(row.footprint), scratch)
+            let charges = rooms.charges(prices, row.footprint);
+            (network.best_path(&charges, 1.0, scratch), charges)
         })
         .collect();
     let room_worth: f64 = prices
         .iter()
-        .zip(&rooms.capacity)
-        .map(|(price, room)| price * *room as f64)
+        .enumerate()
+        .map(|(i, price)| price * rooms.counts[i / rooms.weeks].room as f64)
         .sum();
-    let bound = chosen.iter().map(|(worth, _)| worth).sum::<f64>() + room_worth;
-    let (worth, paths) = chosen.into_iter().unzip();
+    let bound = chosen.iter().map(|((worth, _), _)| worth).sum::<f64>() + room_worth;
+    let (best, charges): (Vec<(f64, Path)>, Vec<Vec<f64>>) = chosen.into_iter().unzip();
+    let (worth, paths) = best.into_iter().unzip();
     Priced {
         prices: prices.to_vec(),
+        charges,
         bound,
         worth,
         paths,

@@ -5,9 +5,26 @@ use super::{
     network::{NOWHERE, Network},
 };
 
+/// One way of counting room: no more than `room` on a spot when each pot counts its footprint by `divisor`, rounded
+/// down. With divisor 1 it is the room itself; larger ones say what whole pots cannot do, for example that of pots
+/// wider than half the room one at most fits. Each holds for every plan (rounding after Chvátal and Gomory).
+pub(super) struct Count {
+    pub spot: usize,
+    pub divisor: u32,
+    pub room: i64,
+}
+
+impl Count {
+    pub fn of(&self, footprint: u32) -> i64 {
+        i64::from(footprint / self.divisor)
+    }
+}
+
 /// Room on the spots, week by week, index `spot * weeks + week`.
 pub(super) struct Rooms {
     pub weeks: usize,
+    /// All that has a price, spot after spot.
+    pub counts: Vec<Count>,
     /// Room that can really be filled.
     pub capacity: Vec<i64>,
     /// Taken by pins of all plants; always counted, so that nothing is put where a pinned plant will stand.
@@ -30,18 +47,37 @@ impl Rooms {
         }
         Self {
             weeks,
+            counts: (0..problem.spots.len())
+                .flat_map(|s| counts(problem, s))
+                .collect(),
             capacity,
             pinned,
         }
     }
 
-    /// What all paths together take.
+    /// What a pot pays on each spot in each week, index `spot * weeks + week`, at prices by count and week.
+    pub fn charges(&self, prices: &[f64], footprint: u32) -> Vec<f64> {
+        let mut charges = vec![0.0; self.capacity.len()];
+        for (count, prices) in self.counts.iter().zip(prices.chunks(self.weeks.max(1))) {
+            let weight = count.of(footprint) as f64;
+            let row = count.spot * self.weeks;
+            for (charge, price) in charges[row..row + self.weeks].iter_mut().zip(prices) {
+                *charge += weight * price;
+            }
+        }
+        charges
+    }
+
+    /// What all paths together take of each count, index `count * weeks + week`.
     pub fn taken(&self, problem: &Problem, paths: &[super::network::Path]) -> Vec<i64> {
-        let mut taken = vec![0; self.capacity.len()];
+        let mut taken = vec![0; self.counts.len() * self.weeks];
         for (row, path) in problem.plants.iter().zip(paths) {
-            for (t, place) in path.iter().enumerate() {
-                if *place != NOWHERE {
-                    taken[usize::from(*place) * self.weeks + t] += i64::from(row.footprint);
+            for (count, taken) in self.counts.iter().zip(taken.chunks_mut(self.weeks.max(1))) {
+                let weight = count.of(row.footprint);
+                for (place, taken) in path.iter().zip(taken) {
+                    if usize::from(*place) == count.spot {
+                        *taken += weight;
+                    }
                 }
             }
         }
@@ -63,6 +99,44 @@ impl Rooms {
             }
         }
     }
+}
+
+/// Counts of a spot that can bind at all.
+fn counts(problem: &Problem, spot: usize) -> Vec<Count> {
+    let room = problem.spots[spot].capacity;
+    let may_stand: Vec<u32> = problem
+        .plants
+        .iter()
+        .filter(|row| {
+            let values = &row.value[spot * problem.weeks..(spot + 1) * problem.weeks];
+            row.footprint <= room && values.iter().any(|v| v.is_finite())
+        })
+        .map(|row| row.footprint)
+        .collect();
+    let mut divisors: Vec<u32> = may_stand.iter().copied().filter(|f| *f > 1).collect();
+    divisors.extend([room / 2 + 1, room / 3 + 1]);
+    divisors.sort_unstable();
+    divisors.dedup();
+    let mut counts = vec![Count {
+        spot,
+        divisor: 1,
+        room: fillable(problem, spot),
+    }];
+    let even = may_stand.windows(2).all(|f| f[0] == f[1]);
+    if even {
+        return counts; // the room itself says all
+    }
+    for divisor in divisors.into_iter().filter(|d| *d > 1).take(10) {
+        let count = Count {
+            spot,
+            divisor,
+            room: i64::from(room / divisor),
+        };
+        if may_stand.iter().map(|f| count.of(*f)).sum::<i64>() > count.room {
+            counts.push(count);
+        }
+    }
+    counts
 }
 
 /// The largest sum of footprints of plants that may stand on a spot and that its room holds: with pots of a few

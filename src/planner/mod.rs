@@ -84,10 +84,17 @@ pub struct Solution {
     pub iterations: usize,
     /// The time of the budget ran out before its iterations did: another run may end elsewhere.
     pub cut_short: bool,
-    /// What a unit of footprint on each spot is worth in each week beyond its present use: 0 where there is room to
-    /// spare. From the bound; where the next solution starts.
+    /// What room on each spot is worth at the margin: 0 where there is some to spare. From the bound; where the next
+    /// solution starts.
     #[serde(skip)]
-    pub prices: BTreeMap<Id, Vec<f64>>,
+    pub prices: BTreeMap<Id, Vec<RoomPrice>>,
+}
+
+/// Price of room on a spot: a pot pays its footprint by `divisor`, rounded down, times the week's price.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RoomPrice {
+    pub divisor: u32,
+    pub weeks: Vec<f64>,
 }
 
 impl Solution {

@@ -69,11 +69,11 @@ impl Bench<'_> {
         taken
     }
 
-    /// Makes a plan that fits out of the paths plants would like, at given prices of room.
+    /// Makes a plan that fits out of the paths plants would like, when each plant pays its charges.
     pub fn settle(
         &self,
         wished: &[Path],
-        prices: &[f64],
+        charges: &[Vec<f64>],
         progress: &Progress,
     ) -> Result<Feasible, Cancelled> {
         let mut scratch = Scratch::default();
@@ -97,7 +97,7 @@ impl Bench<'_> {
                 let footprint = i64::from(self.footprint(plant));
                 for (i, c) in charge.iter_mut().enumerate() {
                     let over = (taken[i] + footprint - self.rooms.capacity[i]).max(0) as f64;
-                    *c = footprint as f64 * (prices[i] + history[i]) + pressure * over;
+                    *c = charges[plant][i] + footprint as f64 * history[i] + pressure * over;
                 }
                 let (_, path) = self.networks[plant].best_path(&charge, 1.0, &mut scratch);
                 self.shift(&mut taken, plant, &path, 1);
@@ -112,7 +112,7 @@ impl Bench<'_> {
             }
             pressure *= 1.25;
         }
-        self.force(&mut paths, &mut taken, prices, &mut scratch);
+        self.force(&mut paths, &mut taken, charges, &mut scratch);
         let worth = (0..paths.len()).map(|p| self.worth(p, &paths[p])).collect();
         Ok(Feasible { paths, worth })
     }
@@ -134,7 +134,13 @@ impl Bench<'_> {
 
     /// Takes the plants of crowded spots out, least worth first, until nothing is crowded, and puts them in again
     /// with room as a hard rule.
-    fn force(&self, paths: &mut [Path], taken: &mut [i64], prices: &[f64], scratch: &mut Scratch) {
+    fn force(
+        &self,
+        paths: &mut [Path],
+        taken: &mut [i64],
+        charges: &[Vec<f64>],
+        scratch: &mut Scratch,
+    ) {
         let mut order: Vec<usize> = (0..paths.len()).collect();
         order.sort_by(|a, b| {
             self.worth(*a, &paths[*a])
@@ -148,17 +154,17 @@ impl Bench<'_> {
             }
         }
         for plant in out.into_iter().rev() {
-            paths[plant] = self.insert(taken, plant, prices, 0.5, scratch);
+            paths[plant] = self.insert(taken, plant, &charges[plant], 0.5, scratch);
         }
     }
 
-    /// Best path for a plant among those for which there is room; charged a share of the prices, so that it leaves
+    /// Best path for a plant among those for which there is room; charged a share of its charges, so that it leaves
     /// room that others want more.
     fn insert(
         &self,
         taken: &mut [i64],
         plant: usize,
-        prices: &[f64],
+        charges: &[f64],
         share: f64,
         scratch: &mut Scratch,
     ) -> Path {
@@ -168,7 +174,7 @@ impl Bench<'_> {
                 if taken[i] + footprint > self.rooms.capacity[i] {
                     f64::INFINITY
                 } else {
-                    share * prices[i] * footprint as f64
+                    share * charges[i]
                 }
             })
             .collect();
@@ -215,7 +221,13 @@ impl Bench<'_> {
             let mut gain = 0.0;
             for (turn, plant) in group.iter().enumerate() {
                 let share = if turn + 1 == group.len() { 0.0 } else { share };
-                let path = self.insert(&mut taken, *plant, &priced.prices, share, &mut scratch);
+                let path = self.insert(
+                    &mut taken,
+                    *plant,
+                    &priced.charges[*plant],
+                    share,
+                    &mut scratch,
+                );
                 let worth = self.worth(*plant, &path);
                 gain += worth - plan.worth[*plant];
                 new.push((path, worth));
@@ -259,9 +271,11 @@ impl Bench<'_> {
                         .iter()
                         .enumerate()
                         .filter(|(_, place)| **place != NOWHERE)
-                        .map(|(t, place)| priced.prices[usize::from(*place) * self.rooms.weeks + t])
+                        .map(|(t, place)| {
+                            priced.charges[p][usize::from(*place) * self.rooms.weeks + t]
+                        })
                         .sum();
-                    (priced.worth[p] - plan.worth[p] + paid * f64::from(self.footprint(p))).max(0.0)
+                    (priced.worth[p] - plan.worth[p] + paid).max(0.0)
                 })
                 .collect();
             group.push(pick(rng, &losses));
@@ -272,11 +286,7 @@ impl Bench<'_> {
             priced.paths[first].clone()
         } else {
             self.networks[first]
-                .best_path(
-                    &priced.prices,
-                    0.5 * f64::from(self.footprint(first)),
-                    scratch,
-                )
+                .best_path(&priced.charges[first], 0.5, scratch)
                 .1
         };
         let footprint = i64::from(self.footprint(first));

@@ -3,7 +3,7 @@
 use std::{collections::BTreeMap, time::Instant};
 
 use super::{
-    Budget, PlanError, Problem, Solution, Stay,
+    Budget, PlanError, Problem, RoomPrice, Solution, Stay,
     bound::{Descent, Priced, evaluate},
     load::Rooms,
     network::{NOWHERE, Network, Path, value_span},
@@ -42,14 +42,18 @@ pub fn solve(
     };
 
     let prices = warm.map_or_else(
-        || vec![0.0; rooms.capacity.len()],
-        |w| prices_of(problem, &w.prices),
+        || vec![0.0; rooms.counts.len() * rooms.weeks],
+        |w| prices_of(problem, &rooms, &w.prices),
     );
     let mut priced = evaluate(problem, &networks, &rooms, &prices);
-    let mut plan = bench.settle(&priced.paths, &prices, progress)?;
+    let mut plan = bench.settle(&priced.paths, &priced.charges, progress)?;
     if let Some(earlier) = warm.and_then(|w| paths_of(problem, w)) {
         // The earlier plan as the plants' wish: kept where the rules still allow it.
-        let kept = bench.settle(&lawful(problem, &networks, &earlier), &prices, progress)?;
+        let kept = bench.settle(
+            &lawful(problem, &networks, &earlier),
+            &priced.charges,
+            progress,
+        )?;
         if kept.total() > plan.total() {
             plan = kept;
         }
@@ -74,7 +78,7 @@ pub fn solve(
             "plan",
             descent.iterations as f32 / budget.max_iterations.max(1) as f32,
         );
-        let mut next = bench.settle(&priced.paths, &priced.prices, progress)?;
+        let mut next = bench.settle(&priced.paths, &priced.charges, progress)?;
         let target = priced.bound - budget.gap * priced.bound.abs();
         bench.improve(
             &mut next,
@@ -103,6 +107,7 @@ pub fn solve(
     }
     Ok(solution(
         problem,
+        &rooms,
         &plan,
         priced,
         descent.iterations,
@@ -151,15 +156,17 @@ fn check_pins(problem: &Problem) -> Result<(), PlanError> {
     Ok(())
 }
 
-/// Prices of an earlier solution for the spots of this problem.
-fn prices_of(problem: &Problem, earlier: &BTreeMap<Id, Vec<f64>>) -> Vec<f64> {
-    problem
-        .spots
+/// Prices of an earlier solution for the counts of this problem.
+fn prices_of(problem: &Problem, rooms: &Rooms, earlier: &BTreeMap<Id, Vec<RoomPrice>>) -> Vec<f64> {
+    rooms
+        .counts
         .iter()
-        .flat_map(|spot| {
-            let row = earlier.get(&spot.id);
+        .flat_map(|count| {
+            let row = earlier
+                .get(&problem.spots[count.spot].id)
+                .and_then(|r| r.iter().find(|p| p.divisor == count.divisor));
             (0..problem.weeks).map(move |t| {
-                row.and_then(|r| r.get(t))
+                row.and_then(|r| r.weeks.get(t))
                     .copied()
                     .filter(|p| p.is_finite())
                     .unwrap_or(0.0)
@@ -235,6 +242,7 @@ fn lawful(problem: &Problem, networks: &[Network], earlier: &[Path]) -> Vec<Path
 
 fn solution(
     problem: &Problem,
+    rooms: &Rooms,
     plan: &Feasible,
     priced: Priced,
     iterations: usize,
@@ -263,12 +271,18 @@ fn solution(
             from += weeks;
         }
     }
-    let prices = problem
-        .spots
+    let mut prices: BTreeMap<Id, Vec<RoomPrice>> = BTreeMap::new();
+    for (count, weeks) in rooms
+        .counts
         .iter()
         .zip(priced.prices.chunks(problem.weeks.max(1)))
-        .map(|(spot, row)| (spot.id.clone(), row.to_vec()))
-        .collect();
+    {
+        let spot = problem.spots[count.spot].id.clone();
+        prices.entry(spot).or_default().push(RoomPrice {
+            divisor: count.divisor,
+            weeks: weeks.to_vec(),
+        });
+    }
     Solution {
         stays,
         without_room,
