@@ -6,6 +6,7 @@
 //! another in small groups, as long as the whole gains.
 
 use rand_chacha::{ChaCha8Rng, rand_core::Rng};
+use rayon::prelude::*;
 
 use super::{
     Problem,
@@ -27,6 +28,14 @@ impl Feasible {
     pub fn total(&self) -> f64 {
         self.worth.iter().sum()
     }
+}
+
+/// How long exchanges go on.
+pub(super) struct Effort {
+    /// Attempts a plant.
+    pub attempts: usize,
+    /// Loss that is borne at first in the hope of more, in spans of value; it cools down to nothing.
+    pub heat: f64,
 }
 
 /// What repairs need to know.
@@ -184,13 +193,14 @@ impl Bench<'_> {
     }
 
     /// Lets plants make room for one another in small groups; stops when `good_enough` is reached or nothing has
-    /// been gained for eight attempts a plant.
+    /// been gained for long. Each `turn` tries other groups.
     pub fn improve(
         &self,
         plan: &mut Feasible,
         priced: &Priced,
         good_enough: f64,
-        attempts: usize,
+        turn: usize,
+        effort: &Effort,
         progress: &Progress,
     ) -> Result<(), Cancelled> {
         let count = plan.paths.len();
@@ -198,22 +208,27 @@ impl Bench<'_> {
             return Ok(());
         }
         let mut scratch = Scratch::default();
-        let mut rng = seed::stream(1, "planner exchange");
+        let mut rng = seed::stream(1 + turn as u64, "planner exchange");
         let mut taken = self.taken(&plan.paths);
-        let mut last_gain = 0;
+        let wishes = Wishes {
+            at_price: &priced.paths,
+            at_half_price: self.at_half_price(priced),
+        };
+        let mut losses: Vec<f64> = (0..count).map(|p| self.loss(plan, priced, p)).collect();
+        let mut best = plan.clone();
+        let attempts = effort.attempts * count;
         for attempt in 0..attempts {
-            if attempt - last_gain > 8 * count {
-                break;
-            }
             if attempt % 16 == 0 {
                 progress.check()?;
-                if plan.total() >= good_enough {
+                if best.total() >= good_enough {
                     break;
                 }
             }
-            let group = self.group(plan, priced, &taken, attempt, &mut rng, &mut scratch);
+            let left = 1.0 - attempt as f64 / attempts as f64;
+            let bearable = effort.heat * self.span * left * left * share_of_one(&mut rng).ln();
+            let weights = (attempt % 4 != 3).then_some(&losses[..]);
+            let group = self.group(plan, &wishes, weights, &taken, &mut rng);
             let share = [0.0, 0.5, 1.0][below(&mut rng, 3)];
-            let old: Vec<Path> = group.iter().map(|p| plan.paths[*p].clone()).collect();
             for plant in &group {
                 self.shift(&mut taken, *plant, &plan.paths[*plant], -1);
             }
@@ -221,73 +236,79 @@ impl Bench<'_> {
             let mut gain = 0.0;
             for (turn, plant) in group.iter().enumerate() {
                 let share = if turn + 1 == group.len() { 0.0 } else { share };
-                let path = self.insert(
-                    &mut taken,
-                    *plant,
-                    &priced.charges[*plant],
-                    share,
-                    &mut scratch,
-                );
+                let charges = &priced.charges[*plant];
+                let path = self.insert(&mut taken, *plant, charges, share, &mut scratch);
                 let worth = self.worth(*plant, &path);
                 gain += worth - plan.worth[*plant];
                 new.push((path, worth));
             }
-            if gain > 1e-9 * self.span {
-                last_gain = attempt;
+            if gain > bearable + 1e-9 * self.span {
                 for (plant, (path, worth)) in group.iter().zip(new) {
                     plan.paths[*plant] = path;
                     plan.worth[*plant] = worth;
+                    losses[*plant] = self.loss(plan, priced, *plant);
+                }
+                if plan.total() > best.total() {
+                    best.clone_from(plan);
                 }
             } else {
-                for ((plant, (path, _)), old) in group.iter().zip(&new).zip(&old) {
+                for (plant, (path, _)) in group.iter().zip(&new) {
                     self.shift(&mut taken, *plant, path, -1);
-                    self.shift(&mut taken, *plant, old, 1);
+                    self.shift(&mut taken, *plant, &plan.paths[*plant], 1);
                 }
             }
         }
+        *plan = best;
         Ok(())
     }
 
-    /// A plant that loses by the plan, and those that stand where it would rather be; or any few plants.
+    /// The paths that plants would take at half the price of room: what they may hope for.
+    fn at_half_price(&self, priced: &Priced) -> Vec<Path> {
+        self.networks
+            .par_iter()
+            .zip(&priced.charges)
+            .with_min_len(4)
+            .map_init(Scratch::default, |scratch, (network, charges)| {
+                network.best_path(charges, 0.5, scratch).1
+            })
+            .collect()
+    }
+
+    /// What a plant loses by the plan against its best path at the prices: its part of the proof gap.
+    fn loss(&self, plan: &Feasible, priced: &Priced, plant: usize) -> f64 {
+        let charges = &priced.charges[plant];
+        let paid: f64 = plan.paths[plant]
+            .iter()
+            .enumerate()
+            .filter(|(_, place)| **place != NOWHERE)
+            .map(|(t, place)| charges[usize::from(*place) * self.rooms.weeks + t])
+            .sum();
+        (priced.worth[plant] - plan.worth[plant] + paid).max(0.0)
+    }
+
+    /// A plant that loses by the plan, and those that stand where it would rather be; or, without `losses`, any few
+    /// plants.
     fn group(
         &self,
         plan: &Feasible,
-        priced: &Priced,
+        wishes: &Wishes<'_>,
+        losses: Option<&[f64]>,
         taken: &[i64],
-        attempt: usize,
         rng: &mut ChaCha8Rng,
-        scratch: &mut Scratch,
     ) -> Vec<usize> {
         let count = plan.paths.len();
         let size = 2 + below(rng, 3).min(count.saturating_sub(1));
         let mut group = Vec::with_capacity(size);
-        if attempt % 4 == 3 {
-            group.push(below(rng, count));
-        } else {
-            // The loss of each plant against its best path at the prices is its part of the proof gap.
-            let losses: Vec<f64> = (0..count)
-                .map(|p| {
-                    let paid: f64 = plan.paths[p]
-                        .iter()
-                        .enumerate()
-                        .filter(|(_, place)| **place != NOWHERE)
-                        .map(|(t, place)| {
-                            priced.charges[p][usize::from(*place) * self.rooms.weeks + t]
-                        })
-                        .sum();
-                    (priced.worth[p] - plan.worth[p] + paid).max(0.0)
-                })
-                .collect();
-            group.push(pick(rng, &losses));
-        }
-        let first = group[0];
+        let first = match losses {
+            Some(losses) => pick(rng, losses),
+            None => below(rng, count),
+        };
+        group.push(first);
         // Where it would go if room were only a matter of price.
         let wish = if below(rng, 2) == 0 {
-            priced.paths[first].clone()
+            &wishes.at_price[first]
         } else {
-            self.networks[first]
-                .best_path(&priced.charges[first], 0.5, scratch)
-                .1
+            &wishes.at_half_price[first]
         };
         let footprint = i64::from(self.footprint(first));
         let mut in_the_way = vec![0.0; count];
@@ -318,6 +339,17 @@ impl Bench<'_> {
         }
         group
     }
+}
+
+/// Where each plant would go, alone with prices of room.
+struct Wishes<'a> {
+    at_price: &'a [Path],
+    at_half_price: Vec<Path>,
+}
+
+/// Above 0, at most 1.
+fn share_of_one(rng: &mut ChaCha8Rng) -> f64 {
+    ((rng.next_u64() >> 11) + 1) as f64 / (1_u64 << 53) as f64
 }
 
 fn below(rng: &mut ChaCha8Rng, end: usize) -> usize {

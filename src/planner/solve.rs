@@ -7,12 +7,42 @@ use super::{
     bound::{Descent, Priced, evaluate},
     load::Rooms,
     network::{NOWHERE, Network, Path, value_span},
-    repair::{Bench, Feasible},
+    repair::{Bench, Effort, Feasible},
 };
 use crate::base::{Id, Progress};
 
 /// Iterations of the bound between two repairs.
 const STRETCH: usize = 40;
+
+/// Exchanges between two stretches of the bound, and when the bound can do no more.
+struct Efforts {
+    stretch: Effort,
+    last: Effort,
+}
+
+/// For a plan from nothing.
+const COLD: Efforts = Efforts {
+    stretch: Effort {
+        attempts: 16,
+        heat: 0.0,
+    },
+    last: Effort {
+        attempts: 100,
+        heat: 0.3,
+    },
+};
+
+/// For a plan that an earlier one began; the grower waits for it with a pot in hand.
+const WARM: Efforts = Efforts {
+    stretch: Effort {
+        attempts: 4,
+        heat: 0.0,
+    },
+    last: Effort {
+        attempts: 30,
+        heat: 0.1,
+    },
+};
 
 /// The best plan found, with a bound that proves how good it is. `warm`: an earlier solution of the same or a
 /// similar problem to start from. Equal problems give equal plans, unless the time of the budget runs out; then
@@ -60,6 +90,8 @@ pub fn solve(
     }
     let mut descent = Descent::new(prices, if warm.is_some() { 0.3 } else { 1.5 });
     let mut cut_short = false;
+    let mut turn = 0;
+    let efforts = if warm.is_some() { WARM } else { COLD };
     let enough = |plan: &Feasible, priced: &Priced| {
         priced.bound - plan.total() <= budget.gap * priced.bound.abs()
     };
@@ -80,13 +112,9 @@ pub fn solve(
         );
         let mut next = bench.settle(&priced.paths, &priced.charges, progress)?;
         let target = priced.bound - budget.gap * priced.bound.abs();
-        bench.improve(
-            &mut next,
-            &priced,
-            target,
-            4 * problem.plants.len(),
-            progress,
-        )?;
+        // The plan made anew, not the best so far: exchanges lead to better ends from many starts than from one.
+        bench.improve(&mut next, &priced, target, turn, &efforts.stretch, progress)?;
+        turn += 1;
         if next.total() > plan.total() {
             plan = next;
         }
@@ -97,13 +125,7 @@ pub fn solve(
     }
     if !cut_short && !enough(&plan, &priced) {
         let target = priced.bound - budget.gap * priced.bound.abs();
-        bench.improve(
-            &mut plan,
-            &priced,
-            target,
-            if warm.is_some() { 10 } else { 40 } * problem.plants.len(),
-            progress,
-        )?;
+        bench.improve(&mut plan, &priced, target, turn, &efforts.last, progress)?;
     }
     Ok(solution(
         problem,
