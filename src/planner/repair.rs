@@ -99,7 +99,7 @@ impl Bench<'_> {
             progress.check()?;
             for turn in 0..paths.len() {
                 let plant = (turn + round) % paths.len();
-                if round > 0 && !self.is_crowded(&taken, &paths[plant]) {
+                if !self.is_crowded(&taken, &paths[plant]) {
                     continue;
                 }
                 self.shift(&mut taken, plant, &paths[plant], -1);
@@ -121,9 +121,15 @@ impl Bench<'_> {
             }
             pressure *= 1.25;
         }
-        self.force(&mut paths, &mut taken, charges, &mut scratch);
+        Ok(self.keep(paths, charges))
+    }
+
+    /// Makes a plan that fits and leaves all paths as they are but for those on crowded spots.
+    pub fn keep(&self, mut paths: Vec<Path>, charges: &[Vec<f64>]) -> Feasible {
+        let mut taken = self.taken(&paths);
+        self.force(&mut paths, &mut taken, charges, &mut Scratch::default());
         let worth = (0..paths.len()).map(|p| self.worth(p, &paths[p])).collect();
-        Ok(Feasible { paths, worth })
+        Feasible { paths, worth }
     }
 
     fn excess(&self, taken: &[i64]) -> i64 {
@@ -192,8 +198,9 @@ impl Bench<'_> {
         path
     }
 
-    /// Lets plants make room for one another in small groups; stops when `good_enough` is reached or nothing has
-    /// been gained for long. Each `turn` tries other groups.
+    /// Lets plants make room for one another in small groups, at first also at a loss (simulated annealing:
+    /// Kirkpatrick, Gelatt & Vecchi 1983), and keeps the best plan met; stops when `good_enough` is reached. Each
+    /// `turn` tries other groups.
     pub fn improve(
         &self,
         plan: &mut Feasible,

@@ -78,12 +78,8 @@ pub fn solve(
     let mut priced = evaluate(problem, &networks, &rooms, &prices);
     let mut plan = bench.settle(&priced.paths, &priced.charges, progress)?;
     if let Some(earlier) = warm.and_then(|w| paths_of(problem, w)) {
-        // The earlier plan as the plants' wish: kept where the rules still allow it.
-        let kept = bench.settle(
-            &lawful(problem, &networks, &earlier),
-            &priced.charges,
-            progress,
-        )?;
+        // The earlier plan, changed only where the rules no longer allow it or a pin has taken its room.
+        let kept = bench.keep(lawful(problem, &networks, &earlier), &priced.charges);
         if kept.total() > plan.total() {
             plan = kept;
         }

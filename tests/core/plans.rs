@@ -369,8 +369,8 @@ proptest! {
             prop_assert!(solution.without_room.is_empty(), "room was to be had: {:?}", solution.without_room);
             prop_assert!(solution.upper_bound >= best - 1e-5, "bound {} below the best {best}", solution.upper_bound);
             prop_assert!(solution.objective <= best + 1e-5);
-            // With two plants the exchange tries both orders: the plan itself must be the best but for rare ties of room.
-            prop_assert!(solution.objective >= best - 0.15 * best.abs().max(1.0), "{} against {best}", solution.objective);
+            // With two plants the exchange tries both orders: the plan itself is the best or next to it.
+            prop_assert!(solution.objective >= best - 0.03 * best.abs().max(1.0), "{} against {best}", solution.objective);
         }
     }
 
