@@ -222,15 +222,27 @@ fn every(days: f64) -> String {
     }
 }
 
+/// `"1.5 L"`, or `"40 mL"` where tenths of a litre would say nothing.
+fn litres(litres: f64) -> String {
+    if litres >= 1.0 {
+        format!("{litres:.1} L")
+    } else {
+        let ml = litres * 1000.0;
+        let step = if ml >= 100.0 { 10.0 } else { 1.0 };
+        format!("{:.0} mL", (ml / step).round() * step)
+    }
+}
+
 fn figures(i: &Interval, learned: Option<Learned>) -> String {
     let mut text = format!(
-        "the pot gives {:.1} L between waterings, {:.2} L a day are used",
-        i.used_l, i.use_l_d
+        "the pot gives {} between waterings, {} a day are used",
+        litres(i.used_l),
+        litres(i.use_l_d)
     );
     if i.rain_l_d > 0.005 {
         text.push_str(&format!(
-            ", rain brings {:.2} L a day in the mean",
-            i.rain_l_d
+            ", rain brings {} a day in the mean",
+            litres(i.rain_l_d)
         ));
     }
     match learned {
