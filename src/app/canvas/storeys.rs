@@ -209,7 +209,7 @@ mod tests {
             "a spot on each of two: the ground"
         );
         let spot = Spot::clone(site.spots.get(&Id::new("shelf")).unwrap());
-        site.apply(Edit::Put(Id::new("second shelf"), Object::Spot(spot)))
+        site.apply(Edit::Put(Id::new("second-shelf"), Object::Spot(spot)))
             .unwrap();
         assert!((main(&site) - 2.75).abs() < 1e-9);
     }
