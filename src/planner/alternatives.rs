@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::{
     Problem, Solution,
-    network::{Network, Scratch, value_span},
+    network::{Scratch, networks},
 };
 use crate::base::Id;
 
@@ -38,7 +38,9 @@ pub fn alternatives(
     let mut free = problem.clone_for(p);
     // The week itself is asked about, so a pin on it does not count.
     free.plants[0].pinned[week] = None;
-    let network = Network::new(&free, 0, value_span(problem));
+    let Some(network) = networks(&free).pop() else {
+        return Vec::new();
+    };
     let charge: Vec<f64> = problem
         .spots
         .iter()

@@ -7,6 +7,7 @@ mod build;
 mod cautions;
 mod load;
 mod network;
+mod pairs;
 mod reasons;
 mod repair;
 mod solve;

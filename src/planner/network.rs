@@ -14,7 +14,7 @@ pub(super) const NOWHERE: u16 = u16::MAX;
 pub(super) type Path = Vec<u16>;
 
 /// What being without room costs, in the unit of the values.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Homeless {
     /// Worth of a week without room; less than any week on a spot.
     pub week: f64,
@@ -79,21 +79,43 @@ pub(super) fn value_span(problem: &Problem) -> f64 {
         .fold(1e-3, f64::max)
 }
 
-/// What being without room costs a plant. So much that no stay on a good spot pays for even one such week.
-pub(super) fn homeless_cost(problem: &Problem, row: &PlantRow, span: f64) -> Homeless {
+/// What being without room costs a plant: for each spell as much as the best year of two plants and the dearest steps
+/// they could be spared by it, so that a plant is left without room only where there is none. `dearest_step` is that
+/// of all plants.
+fn homeless_cost(problem: &Problem, row: &PlantRow, span: f64, dearest_step: f64) -> Homeless {
     let lowest = row
         .value
         .iter()
         .filter(|v| v.is_finite())
         .fold(0.0_f64, |lo, v| lo.min(f64::from(*v)));
+    let weeks = problem.weeks as f64;
     Homeless {
         week: lowest - span,
-        spell: span * problem.weeks as f64 / 2.0,
+        spell: 2.0 * span * weeks + STEPS_SPARED.min(weeks) * dearest_step,
     }
 }
 
+/// Steps that a plan could be spared at most by leaving a plant out.
+const STEPS_SPARED: f64 = 6.0;
+
+/// The networks of all plants.
+pub(super) fn networks(problem: &Problem) -> Vec<Network> {
+    let span = value_span(problem);
+    let mut networks: Vec<Network> = (0..problem.plants.len())
+        .map(|plant| Network::new(problem, plant))
+        .collect();
+    let dearest = networks
+        .iter()
+        .map(Network::dearest_step)
+        .fold(0.0, f64::max);
+    for (network, row) in networks.iter_mut().zip(&problem.plants) {
+        network.homeless = homeless_cost(problem, row, span, dearest);
+    }
+    networks
+}
+
 impl Network {
-    pub fn new(problem: &Problem, plant: usize, span: f64) -> Self {
+    fn new(problem: &Problem, plant: usize) -> Self {
         let row = &problem.plants[plant];
         let weeks = problem.weeks;
         let all = problem.spots.len();
@@ -146,8 +168,16 @@ impl Network {
                 .map(|t| problem.absent.get(t).copied().unwrap_or(false))
                 .collect(),
             min_stay: row.min_stay_weeks.max(1),
-            homeless: homeless_cost(problem, row, span),
+            homeless: Homeless::default(),
         }
+    }
+
+    /// The dearest step between spots that is not forbidden.
+    fn dearest_step(&self) -> f64 {
+        self.arc
+            .iter()
+            .filter(|cost| cost.is_finite())
+            .fold(0.0, |most, cost| f64::max(most, f64::from(*cost)))
     }
 
     /// The spot it is pinned to in a week.

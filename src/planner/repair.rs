@@ -50,16 +50,16 @@ pub(super) struct Bench<'a> {
 const ROUNDS: usize = 40;
 
 impl Bench<'_> {
-    fn worth(&self, plant: usize, path: &[u16]) -> f64 {
+    pub(super) fn worth(&self, plant: usize, path: &[u16]) -> f64 {
         let row = &self.problem.plants[plant];
         path_worth(self.problem, row, self.networks[plant].homeless, path)
     }
 
-    fn footprint(&self, plant: usize) -> u32 {
+    pub(super) fn footprint(&self, plant: usize) -> u32 {
         self.problem.plants[plant].footprint
     }
 
-    fn shift(&self, taken: &mut [i64], plant: usize, path: &[u16], sign: i64) {
+    pub(super) fn shift(&self, taken: &mut [i64], plant: usize, path: &[u16], sign: i64) {
         self.rooms.shift(
             taken,
             &self.networks[plant],
@@ -70,7 +70,7 @@ impl Bench<'_> {
     }
 
     /// Room taken by pins alone, then by the free weeks of all paths.
-    fn taken(&self, paths: &[Path]) -> Vec<i64> {
+    pub(super) fn taken(&self, paths: &[Path]) -> Vec<i64> {
         let mut taken = self.rooms.pinned.clone();
         for (plant, path) in paths.iter().enumerate() {
             self.shift(&mut taken, plant, path, 1);

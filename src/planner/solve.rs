@@ -6,7 +6,7 @@ use super::{
     Budget, PlanError, Problem, RoomPrice, Solution, Stay,
     bound::{Descent, Priced, evaluate},
     load::Rooms,
-    network::{NOWHERE, Network, Path, value_span},
+    network::{self, NOWHERE, Network, Path, value_span},
     repair::{Bench, Effort, Feasible},
 };
 use crate::base::{Id, Progress};
@@ -60,9 +60,7 @@ pub fn solve(
     check_pins(problem)?;
     let began = Instant::now();
     let span = value_span(problem);
-    let networks: Vec<Network> = (0..problem.plants.len())
-        .map(|p| Network::new(problem, p, span))
-        .collect();
+    let networks = network::networks(problem);
     let rooms = Rooms::new(problem, &networks);
     let bench = Bench {
         problem,
@@ -122,6 +120,7 @@ pub fn solve(
     if !cut_short && !enough(&plan, &priced) {
         let target = priced.bound - budget.gap * priced.bound.abs();
         bench.improve(&mut plan, &priced, target, turn, &efforts.last, progress)?;
+        bench.settle_pairs(&mut plan, progress)?;
     }
     Ok(solution(
         problem,
