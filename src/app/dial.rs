@@ -177,7 +177,10 @@ fn paint(ui: &Ui, rect: Rect, hour: f64, sun: Option<crate::sun::SunDay>, focus:
             Stroke::new(1.0, if long { t.ink_soft } else { t.line_strong }),
         );
     }
-    for (h, word) in [(12.0, "12"), (18.0, "18"), (0.0, "0"), (6.0, "6")] {
+    // On a small dial the hours at the sides would run into the time in its middle.
+    let all = [(12.0, "12"), (0.0, "0"), (18.0, "18"), (6.0, "6")];
+    let shown = if outer < 56.0 { 2 } else { 4 };
+    for (h, word) in all.into_iter().take(shown) {
         painter.text(
             on_ring(c, outer - band - 14.0, h),
             egui::Align2::CENTER_CENTER,

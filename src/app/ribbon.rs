@@ -20,9 +20,17 @@ use super::{
 };
 use play::Play;
 
-/// Height of the ribbon with its margins, points.
-pub const HEIGHT: f32 = 172.0;
-const DIAL: f32 = 124.0;
+/// Height of the ribbon with its margins, points: less where the window is so low that the desk above would have
+/// hardly any room (a small screen at 200 %).
+#[must_use]
+pub fn height(window_height: f32) -> f32 {
+    if window_height < LOW { 132.0 } else { 172.0 }
+}
+
+/// Below this height of the window it keeps itself low, points.
+const LOW: f32 = 500.0;
+/// Below this height of its own it drops the words below signs, points.
+const TIGHT: f32 = 130.0;
 /// Below this width the track comes first, points.
 const NARROW: f32 = 760.0;
 
@@ -51,7 +59,9 @@ impl Ribbon {
         let height = ui.available_height();
         let width = ui.available_width();
         let side = if width < NARROW { 156.0 } else { 196.0 };
-        let right = DIAL + 42.0;
+        let tight = height < TIGHT;
+        let dial = (height - 12.0).min(124.0);
+        let right = dial + 42.0;
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = space::L;
             ui.allocate_ui_with_layout(
@@ -59,18 +69,18 @@ impl Ribbon {
                 Layout::top_down(egui::Align::Min),
                 |ui| {
                     ui.set_width(side);
-                    summary_ui(ui, sight, requests);
+                    summary_ui(ui, sight, tight, requests);
                 },
             );
             let track = (width - side - right - 2.0 * space::L).max(200.0);
             track::track_ui(ui, sight, vec2(track, height), requests);
             ui.spacing_mut().item_spacing.x = space::S;
-            dial_ui(ui, sight, DIAL, requests);
-            ui.vertical(|ui| self.buttons_ui(ui, requests));
+            dial_ui(ui, sight, dial, requests);
+            ui.vertical(|ui| self.buttons_ui(ui, tight));
         });
     }
 
-    fn buttons_ui(&mut self, ui: &mut Ui, requests: &mut Vec<Request>) {
+    fn buttons_ui(&mut self, ui: &mut Ui, tight: bool) {
         let (day, year) = (self.play.is_day(), self.play.is_year());
         let sign = |on| if on { Icon::Pause } else { Icon::Play };
         let day_name = if day { "Stop the day" } else { "Play the day" };
@@ -81,7 +91,9 @@ impl Ribbon {
                 self.play.start_day();
             }
         }
-        ui.label(text::caption("day"));
+        if !tight {
+            ui.label(text::caption("day"));
+        }
         let year_name = if year {
             "Stop the year"
         } else {
@@ -94,14 +106,15 @@ impl Ribbon {
                 self.play.start_year();
             }
         }
-        ui.label(text::caption("year"));
-        let _ = requests;
+        if !tight {
+            ui.label(text::caption("year"));
+        }
     }
 }
 
 /// Which plant, which week, where, how good.
-fn summary_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
-    ui.spacing_mut().item_spacing.y = 5.0;
+fn summary_ui(ui: &mut Ui, sight: &Sight<'_>, tight: bool, requests: &mut Vec<Request>) {
+    ui.spacing_mut().item_spacing.y = if tight { 1.0 } else { 5.0 };
     let Some((id, plant)) = sight.plant() else {
         ui.label(text::heading(dates::short(
             sight.date_of(sight.looking.plan_week),

@@ -37,7 +37,7 @@ impl eframe::App for App {
         let halted = !self.wrong.1.is_empty();
         let edge = Panel::bottom("ribbon")
             .frame(margin(Margin::symmetric(16, 10)))
-            .exact_size(ribbon::HEIGHT)
+            .exact_size(ribbon::height(ui.ctx().content_rect().height()))
             .resizable(false)
             .show_separator_line(false)
             .show(ui, |ui| {
