@@ -1,4 +1,4 @@
-//! How long it takes to score a whole collection: 60 plants of 38 kinds on 30 spots in 52 weeks, on one core.
+//! How long it takes to score a whole collection: 60 plants of many kinds on 30 spots in 52 weeks, on one core.
 
 use std::hint::black_box;
 

@@ -3,7 +3,8 @@
 //!
 //! A band is held against a weekly mean, not against single hours. Its source is that of the ideal corners; where
 //! the source names no harm, the outer corners are our estimate. An outer corner that nothing can reach (115 %
-//! humidity) says that there is no harm on that side. Single frosts and hot hours are the business of
+//! humidity) says that there is no harm on that side. The light wanted at rest is that of a rest as cool as the
+//! stage's ideal: a shrub that sleeps at 4 °C uses next to none. Single frosts and hot hours are the business of
 //! [`kind::Damage`].
 
 pub mod check;

@@ -754,6 +754,241 @@ fn thick_leaves_scorch_in_still_noon_sun() {
 }
 
 #[test]
+fn a_shrub_at_rest_in_the_cold_wants_little_light_and_in_the_warm_the_more() {
+    // An unheated, glazed passage in midwinter: hardly above frost, a dull corner.
+    let cold_dim = place(1.7, 100.0, 5.5, 4.0);
+    let warm_dim = humid(place(1.7, 100.0, 20.0, 17.0), 35.0);
+    for id in ["oleander", "bay"] {
+        suits(id, JANUARY, &cold_dim, PRACTICE);
+        fails(id, JANUARY, &warm_dim, PRACTICE);
+    }
+    // Olives and rosemaries keep their leaves better in the light.
+    let cold_bright = place(7.0, 700.0, 7.0, 3.5);
+    for id in ["olive", "rosemary"] {
+        suits(id, JANUARY, &cold_bright, PRACTICE);
+        prefers(id, JANUARY, &cold_bright, &cold_dim, PRACTICE);
+        prefers(id, JANUARY, &cold_dim, &warm_dim, PRACTICE);
+    }
+    // A lemon wants more light than a laurel even in the cold.
+    prefers_kind("bay", "lemon", JANUARY, &cold_dim, PRACTICE);
+    // A kumquat bears a colder winter than a calamondin.
+    prefers_kind(
+        "kumquat",
+        "calamondin",
+        JANUARY,
+        &place(5.0, 500.0, 6.5, 2.0),
+        MEMORY,
+    );
+}
+
+#[test]
+fn the_leafless_winter_in_the_dark() {
+    // Needs no light while leafless, cool but over 40 °F: New York Botanical Garden, potted plumeria.
+    let garage = place(0.05, 2.0, 8.0, 6.0);
+    for (id, source) in [
+        ("plumeria", "New York Botanical Garden"),
+        ("brugmansia", PRACTICE),
+        ("fuchsia", PRACTICE),
+    ] {
+        suits(id, JANUARY, &garage, source);
+    }
+    fails("hibiscus", JANUARY, &garage, PRACTICE);
+    // In leaf it is another matter.
+    fails(
+        "plumeria",
+        (7, 20),
+        &place(6.0, 250.0, 24.0, 18.0),
+        PRACTICE,
+    );
+    suits(
+        "plumeria",
+        (7, 20),
+        &place(42.0, 1900.0, 29.0, 19.0),
+        PRACTICE,
+    );
+    fails(
+        "plumeria",
+        JANUARY,
+        &frost(place(3.0, 200.0, 5.0, 1.0), -2.0, 1.0),
+        "New York Botanical Garden",
+    );
+}
+
+#[test]
+fn bulbs_want_their_cold_or_their_baking() {
+    // 40 to 45 °F for about 14 weeks sets daffodils: Chicago Botanic Garden.
+    let cold = place(0.2, 10.0, 7.0, 4.0);
+    let room = place(4.0, 200.0, 20.0, 16.0);
+    suits("narcissus", NOVEMBER, &cold, "Chicago Botanic Garden");
+    fails("narcissus", NOVEMBER, &room, "Chicago Botanic Garden");
+    // In bloom the cooler, the longer.
+    prefers(
+        "narcissus",
+        MARCH,
+        &place(6.0, 300.0, 13.0, 8.0),
+        &room,
+        PRACTICE,
+    );
+    // Nerines are dry and hot in summer; amaryllis rest dry and may be dark.
+    prefers(
+        "nerine",
+        (7, 10),
+        &place(40.0, 1900.0, 26.0, 16.0),
+        &place(8.0, 300.0, 17.0, 8.0),
+        PRACTICE,
+    );
+    suits(
+        "hippeastrum",
+        (10, 25),
+        &place(0.3, 10.0, 14.0, 11.0),
+        PRACTICE,
+    );
+}
+
+#[test]
+fn of_two_dendrobiums_one_wants_the_chill_and_the_other_dreads_it() {
+    let chilly = place(12.0, 700.0, 16.0, 8.0);
+    let warm = place(10.0, 600.0, 25.0, 18.0);
+    prefers("dendrobium-kingianum", NOVEMBER, &chilly, &warm, PRACTICE);
+    fails("dendrobium-phalaenopsis", NOVEMBER, &chilly, PRACTICE);
+    suits(
+        "dendrobium-phalaenopsis",
+        NOVEMBER,
+        &humid(warm, 65.0),
+        PRACTICE,
+    );
+    // Grown outdoors beside cymbidiums (Santa Barbara nursery list).
+    suits(
+        "dendrobium-kingianum",
+        JUNE,
+        &place(20.0, 950.0, 22.0, 13.0),
+        SB,
+    );
+}
+
+#[test]
+fn more_cool_orchids_and_a_hot_one() {
+    // Minimum 7 to 10 °C in winter: growers at Writhlington and the Isle of Portland.
+    let cool = humid(place(6.0, 350.0, 15.0, 8.5), 65.0);
+    let warm = humid(place(6.0, 350.0, 24.0, 18.0), 65.0);
+    suits("coelogyne-cristata", NOVEMBER, &cool, "Coelogyne growers");
+    fails("coelogyne-cristata", NOVEMBER, &warm, "Coelogyne growers");
+    // Vandas are high-light orchids, 3,500 to 4,000 foot-candles (about 750 µmol): New York Botanical Garden.
+    let bright = humid(place(17.0, 780.0, 28.0, 20.0), 75.0);
+    suits("vanda", (7, 1), &bright, "New York Botanical Garden");
+    fails(
+        "vanda",
+        (7, 1),
+        &humid(place(5.0, 200.0, 27.0, 20.0), 75.0),
+        "New York Botanical Garden",
+    );
+    prefers(
+        "vanda",
+        (7, 1),
+        &bright,
+        &humid(bright.clone(), 40.0),
+        PRACTICE,
+    );
+    fails(
+        "vanda",
+        JANUARY,
+        &humid(place(10.0, 600.0, 17.0, 9.0), 65.0),
+        PRACTICE,
+    );
+    // Laelia anceps stands cooler nights and more sun than a cattleya.
+    let cool_sun = place(16.0, 1150.0, 19.0, 7.5);
+    prefers_kind("laelia-anceps", "cattleya", NOVEMBER, &cool_sun, PRACTICE);
+}
+
+#[test]
+fn plants_of_the_room() {
+    // African violets: 4 to 6 mol (Torres & Lopez, Purdue Extension HO-238-W, as quoted).
+    let north_sill = place(5.0, 180.0, 22.0, 18.0);
+    suits("saintpaulia", (5, 10), &north_sill, "Torres & Lopez");
+    fails(
+        "saintpaulia",
+        (5, 10),
+        &place(30.0, 1500.0, 24.0, 18.0),
+        PRACTICE,
+    );
+    fails(
+        "saintpaulia",
+        (5, 10),
+        &place(5.0, 180.0, 16.0, 10.0),
+        PRACTICE,
+    );
+    // A corner that starves a fig keeps a cast-iron plant: UF/IFAS lists it for 50 to 100 foot-candles.
+    let corner = place(0.9, 25.0, 20.0, 15.0);
+    suits("aspidistra", JUNE, &corner, "UF/IFAS Extension Polk County");
+    prefers_kind(
+        "aspidistra",
+        "ficus-benjamina",
+        JUNE,
+        &corner,
+        "UF/IFAS Extension Polk County",
+    );
+    // Maidenhair dries up where a jade plant is content.
+    let dry = humid(place(6.0, 280.0, 22.0, 15.0), 32.0);
+    prefers_kind("crassula", "adiantum", JUNE, &dry, PRACTICE);
+    prefers("adiantum", JUNE, &humid(dry.clone(), 75.0), &dry, PRACTICE);
+    // Peace lilies bear shade and no cold.
+    suits(
+        "spathiphyllum",
+        JANUARY,
+        &place(2.5, 100.0, 21.0, 17.0),
+        PRACTICE,
+    );
+    fails(
+        "spathiphyllum",
+        JANUARY,
+        &place(2.5, 100.0, 11.0, 7.0),
+        "UF/IFAS MG025",
+    );
+}
+
+#[test]
+fn shrubs_that_drink_and_shrubs_that_bud_in_autumn() {
+    // Hydrangeas wilt in hot sun and want their cold rest.
+    prefers(
+        "hydrangea",
+        (7, 10),
+        &place(12.0, 600.0, 21.0, 14.0),
+        &place(42.0, 1950.0, 31.0, 20.0),
+        PRACTICE,
+    );
+    suits("hydrangea", (12, 15), &place(0.5, 20.0, 5.0, 2.0), PRACTICE);
+    fails(
+        "hydrangea",
+        (12, 15),
+        &place(6.0, 300.0, 20.0, 17.0),
+        PRACTICE,
+    );
+    // Flowering maple is kept cool and light in winter.
+    suits("abutilon", JANUARY, &place(5.0, 400.0, 11.0, 7.0), PRACTICE);
+    // Autumn camellias open in the open; a heated room drops them.
+    suits(
+        "camellia-sasanqua",
+        (11, 5),
+        &place(9.0, 600.0, 12.0, 6.0),
+        PRACTICE,
+    );
+    fails(
+        "camellia-sasanqua",
+        (11, 5),
+        &humid(place(5.0, 300.0, 21.0, 18.0), 38.0),
+        PRACTICE,
+    );
+    // Leaf cacti set buds in a cool, nearly dry winter.
+    prefers(
+        "epiphyllum",
+        (12, 15),
+        &place(6.0, 300.0, 15.0, 9.0),
+        &place(6.0, 300.0, 23.0, 19.5),
+        PRACTICE,
+    );
+}
+
+#[test]
 fn the_reason_names_the_figure_and_the_range() {
     let s = on(
         "cymbidium-standard",
