@@ -8,6 +8,8 @@ pub mod base;
 
 pub mod needs;
 
+pub mod places;
+
 pub mod site;
 
 pub mod sun;

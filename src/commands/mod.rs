@@ -5,6 +5,7 @@ mod check;
 mod fit;
 mod light;
 pub mod output;
+mod place;
 mod plan;
 mod trouble;
 mod week;
@@ -57,6 +58,8 @@ pub enum Command {
     Week(week::WeekArgs),
     /// Why a plant does not do well: causes ranked by its own record.
     Trouble(trouble::TroubleArgs),
+    /// Towns by name with latitude, longitude, height and time zone, for the place of a site.
+    Place(place::PlaceArgs),
     /// Reads and checks a site file, and computes nothing.
     Check(check::CheckArgs),
     /// Lists the samples, or prints one as a file to start from.
@@ -83,6 +86,7 @@ pub fn run(command: &Command, today: NaiveDate) -> Answer {
         Command::Air(args) => air::run(args, today),
         Command::Week(args) => week::run(args, today),
         Command::Trouble(args) => trouble::run(args, today),
+        Command::Place(args) => place::run(args),
         Command::Check(args) => check::run(args),
         Command::Samples(args) => check::samples(args),
     };

@@ -312,3 +312,21 @@ fn a_bad_file_names_line_field_and_remedy() {
     assert_eq!(fault["line"], 3);
     assert!(fault["remedy"].as_str().unwrap().len() > 3);
 }
+
+#[test]
+fn places_are_found_by_name_and_by_coordinates() {
+    let towns = json(&["place", "Saint-Etienne,", "france", "--json"]);
+    let first = &towns[0];
+    assert_eq!(first["name"], "Saint-Étienne");
+    assert_eq!(first["time_zone"], "Europe/Paris");
+    assert_eq!(first["country"], "France");
+    // 45.43° N, 4.39° E (atlas, from memory).
+    assert!((first["latitude_deg"].as_f64().unwrap() - 45.43).abs() < 0.03);
+    let nearest = json(&["place", "-33.9", "18.4", "--limit", "1", "--json"]);
+    assert_eq!(nearest.as_array().unwrap().len(), 1);
+    assert_eq!(nearest[0]["time_zone"], "Africa/Johannesburg");
+    let folder = tempfile::tempdir().unwrap();
+    let none = sillward(&["place", "Qqqq"], folder.path());
+    assert_eq!(none.status.code(), Some(2));
+    assert!(text(&none.stderr).contains("nearest larger one"));
+}

@@ -1,5 +1,6 @@
 //! The window through accessible names, pointer and keys: as a whole, and desk by desk.
 
+mod climate;
 mod files;
 mod looks;
 mod samples;

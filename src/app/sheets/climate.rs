@@ -2,7 +2,7 @@
 
 use egui::Ui;
 
-use super::normals::normals_ui;
+use super::{normals::normals_ui, place::PlaceSheet};
 use crate::{
     app::{
         parts::{
@@ -15,13 +15,19 @@ use crate::{
         theme::{self, space, text},
     },
     base::{calendar::WEEKS, names::years_in},
-    site::{Climate, Place, edit::Edit},
+    site::{Climate, edit::Edit},
 };
 
-pub fn climate_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mut Vec<Request>) {
+pub fn climate_ui(
+    ui: &mut Ui,
+    sight: &Sight<'_>,
+    place: &mut PlaceSheet,
+    form: &mut Form,
+    requests: &mut Vec<Request>,
+) {
     name_ui(ui, sight, form, requests);
     group_ui(ui, "Place");
-    place_ui(ui, sight, form, requests);
+    place.show_ui(ui, sight, form, requests);
     group_ui(ui, "Risk through the year, in the open");
     risk_ui(ui, sight);
     group_ui(ui, "Monthly normals");
@@ -47,58 +53,6 @@ fn name_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mut Vec<R
             ));
         }
     });
-}
-
-fn place_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mut Vec<Request>) {
-    let old = &sight.site().place;
-    let mut next = Place::clone(old);
-    let step = "Change the place";
-    row_ui(ui, "Place", |ui| {
-        let r = text_ui(ui, "Place", &mut next.name);
-        form.watch(&r, step, requests);
-    });
-    for (name, value, range, speed, unit) in [
-        (
-            "Latitude, north +",
-            &mut next.latitude_deg,
-            -90.0..=90.0,
-            0.01,
-            "°",
-        ),
-        (
-            "Longitude, east +",
-            &mut next.longitude_deg,
-            -180.0..=180.0,
-            0.01,
-            "°",
-        ),
-        (
-            "Above the sea",
-            &mut next.elevation_m,
-            -430.0..=6000.0,
-            1.0,
-            "m",
-        ),
-        (
-            "Plan-up points to",
-            &mut next.plan_north_deg,
-            -180.0..=360.0,
-            0.5,
-            "° from north",
-        ),
-    ] {
-        row_ui(ui, name, |ui| {
-            let r = number_ui(ui, name, value, range, speed, unit);
-            form.watch(&r, step, requests);
-        });
-    }
-    row_ui(ui, "Time zone", |ui| {
-        let r = text_ui(ui, "Time zone", &mut next.time_zone);
-        form.watch(&r, step, requests);
-    });
-    if next != **old {
-        requests.push(Request::Edit(step.to_owned(), Edit::SetPlace(next)));
-    }
 }
 
 fn source_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mut Vec<Request>) {

@@ -26,7 +26,7 @@ fn steps(sight: &Sight<'_>) -> Vec<Step> {
     vec![
         step(
             "Place",
-            "Latitude, longitude and time zone: they decide where the sun stands.",
+            "Find your town: latitude, longitude and time zone decide where the sun stands.",
             !site.place.name.is_empty(),
             Request::OpenSheet(Sheet::Climate),
         ),

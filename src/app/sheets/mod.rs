@@ -6,6 +6,7 @@ mod collection;
 mod first_steps;
 mod kind;
 mod normals;
+mod place;
 mod plant;
 mod preferences;
 mod readings;
@@ -27,6 +28,7 @@ pub struct Sheets {
     form: Form,
     collection: collection::Collection,
     plant: plant::PlantSheet,
+    place: place::PlaceSheet,
 }
 
 impl Sheets {
@@ -82,7 +84,9 @@ impl Sheets {
                         self.plant.show_ui(ui, sight, id, &mut self.form, requests);
                     }
                     Sheet::Kind(id) => kind::kind_ui(ui, sight, id),
-                    Sheet::Climate => climate::climate_ui(ui, sight, &mut self.form, requests),
+                    Sheet::Climate => {
+                        climate::climate_ui(ui, sight, &mut self.place, &mut self.form, requests);
+                    }
                     Sheet::Readings(id) => {
                         readings::readings_ui(ui, sight, id, &mut self.form, requests);
                     }

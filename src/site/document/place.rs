@@ -1,5 +1,7 @@
 use serde::{Deserialize, Serialize};
 
+use crate::places::Town;
+
 /// Where on earth the site lies and how its plan is turned.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
@@ -26,6 +28,21 @@ impl Default for Place {
             elevation_m: 50.0,
             time_zone: "UTC".to_owned(),
             plan_north_deg: 0.0,
+        }
+    }
+}
+
+impl Place {
+    /// The same plan in a town: its name, coordinates and time zone, and its height where the list knows it.
+    #[must_use]
+    pub fn moved_to(&self, town: &Town) -> Self {
+        Self {
+            name: town.name.to_owned(),
+            latitude_deg: town.latitude_deg,
+            longitude_deg: town.longitude_deg,
+            elevation_m: town.elevation_m.unwrap_or(self.elevation_m),
+            time_zone: town.time_zone.to_owned(),
+            plan_north_deg: self.plan_north_deg,
         }
     }
 }

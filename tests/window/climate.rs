@@ -1,0 +1,54 @@
+//! The place and climate sheet: a town found by name, undone again.
+
+use egui::{Key, Modifiers, accesskit::Role};
+use egui_kittest::kittest::Queryable;
+
+use crate::whole::Bench;
+
+/// The sheet, by the command list.
+fn open_sheet(bench: &mut Bench) {
+    bench.keys(Modifiers::COMMAND, Key::K);
+    type_into(bench, "Find a command", "Place and climate");
+    bench.keys(Modifiers::NONE, Key::Enter);
+}
+
+fn type_into(bench: &mut Bench, field: &str, text: &str) {
+    let found = |b: &Bench| {
+        b.window
+            .get_by_role_and_label(Role::TextInput, field)
+            .focus();
+    };
+    found(bench);
+    bench.steps();
+    bench
+        .window
+        .get_by_role_and_label(Role::TextInput, field)
+        .type_text(text);
+    bench.steps();
+}
+
+#[test]
+fn a_town_is_found_and_undone() {
+    let mut bench = Bench::small();
+    open_sheet(&mut bench);
+    let before = bench.site().place.clone();
+    type_into(&mut bench, "Find a town", "munch");
+    bench.click("Munich, Bavaria, Germany");
+    let place = &bench.site().place;
+    assert_eq!(place.name, "Munich");
+    assert_eq!(place.time_zone, "Europe/Berlin");
+    // Munich lies at 520 m (Encyclopaedia Britannica, from memory).
+    assert!(
+        (place.latitude_deg - 48.14).abs() < 0.02 && (500.0..540.0).contains(&place.elevation_m)
+    );
+    assert_eq!(place.plan_north_deg, before.plan_north_deg);
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(bench.site().place, before);
+
+    // Enter takes the first of the list.
+    type_into(&mut bench, "Find a town", "wellington, new z");
+    bench.window.key_press(Key::Enter);
+    bench.steps();
+    assert_eq!(bench.site().place.time_zone, "Pacific/Auckland");
+    bench.window.check_accessibility();
+}
