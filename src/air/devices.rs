@@ -316,8 +316,28 @@ fn of_heater(heater: &Heater, place: &Reached<'_>) -> Vec<Effect> {
     all
 }
 
-/// Heat radiation of the room's stoves on leaves at a spot, W/m², while they burn at full output, and their names.
-pub(crate) fn stove_heat(site: &Site, spot: &Spot, room: &Room) -> Vec<(String, f64)> {
+/// A stove that shines on a spot.
+#[derive(Clone, Debug)]
+pub(crate) struct StoveHeat {
+    pub name: String,
+    pub runs: Timetable,
+    /// On leaves that face it while it burns at full output, W/m².
+    pub full_w_m2: f64,
+}
+
+impl StoveHeat {
+    /// W/m² at a time; like all heaters a stove burns no harder than the room asks for.
+    pub fn at(&self, now: &Running) -> f64 {
+        if self.runs.runs(now.month0, now.clock_h) {
+            self.full_w_m2 * now.demand.clamp(0.0, 1.0)
+        } else {
+            0.0
+        }
+    }
+}
+
+/// Heat radiation of the room's stoves on leaves at a spot.
+pub(crate) fn stove_heat(site: &Site, spot: &Spot, room: &Room) -> Vec<StoveHeat> {
     let Some(id) = &spot.room else {
         return Vec::new();
     };
@@ -333,7 +353,11 @@ pub(crate) fn stove_heat(site: &Site, spot: &Spot, room: &Room) -> Vec<(String, 
                 let radiant = stove.output_w * (1.0 - convective_share(HeaterKind::Stove));
                 let rise = spot.height_m + spot.leaf_m - 0.5 * stove.top_m;
                 let flux = plume::stove_radiation_w_m2(radiant, to.length().hypot(rise));
-                (stove.name.clone(), flux)
+                StoveHeat {
+                    name: stove.name.clone(),
+                    runs: stove.runs,
+                    full_w_m2: flux,
+                }
             })
         })
         .collect()

@@ -1,7 +1,7 @@
 //! Air at a spot in a room: the room's air, layers, the cold of the glass, drawn curtains, sun, devices, leaks.
 
 use super::{
-    devices::{Effect, Running},
+    devices::{Effect, Running, StoveHeat},
     envelope::glazing_u_w_m2_k,
     glass::{self, BesideGlass, WindowSide, windows_beside},
     jet,
@@ -32,7 +32,7 @@ pub(crate) struct IndoorSpot {
     pub sides: Vec<WindowSide>,
     above_middle_m: f64,
     strat_k_m: f64,
-    pub stove_heat: Vec<(String, f64)>,
+    pub stove_heat: Vec<StoveHeat>,
     effects: Vec<Effect>,
     sun_w_m2: Vec<f32>,
     still_m_s: f64,
@@ -167,6 +167,7 @@ impl IndoorSpot {
         device.speed_m_s = device.speed_m_s.hypot(placed.leak.speed_m_s);
         parts.device = device;
         parts.leak_k = placed.leak.excess_k;
+        parts.stove_w_m2 = self.stove_heat.iter().map(|s| s.at(&running)).sum();
         parts.add(Cause::Devices, device.excess_k);
         parts.speed_m_s = self.still_m_s.hypot(placed.beside.speed_m_s);
         parts

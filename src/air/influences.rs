@@ -258,13 +258,14 @@ fn indoors(spot: &IndoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
             });
         }
     }
-    for (name, flux) in &spot.stove_heat {
-        if *flux > 15.0 {
+    for stove in &spot.stove_heat {
+        let flux = stove.full_w_m2;
+        if flux > 15.0 {
             all.push(Sentence {
                 weight: flux / 26.0,
                 text: format!(
                     "in the heat of {}: {flux:.0} W/m² on leaves that face it, while it burns",
-                    named(name, "a stove")
+                    named(&stove.name, "a stove")
                 ),
             });
         }

@@ -6,6 +6,7 @@ mod devices;
 pub mod envelope;
 pub mod evaporation;
 pub mod explain;
+pub mod forecast;
 pub mod glass;
 mod indoors;
 mod influences;
@@ -13,6 +14,7 @@ pub mod jet;
 pub mod leaf;
 pub mod map;
 pub mod moisture;
+mod nights;
 mod outdoors;
 pub mod parts;
 pub mod plume;
@@ -38,9 +40,9 @@ use crate::{
     sun::SunTable,
 };
 use influences::Told;
+use nights::{NightInputs, SpotNights};
 use plume::Stream;
 pub use risk::RISK_LEAF;
-use risk::RiskInputs;
 use room_year::{RoomDays, Rooms};
 use spot_model::SpotModel;
 use weeks::Series;
@@ -88,8 +90,11 @@ pub struct AirWeek {
     pub speed_m_s: f64,
     /// Mean of the daily highest hourly air speed brought by heaters, vents, fans and leaks, m/s.
     pub draught_m_s: f64,
-    /// Largest hourly excess of heaters and vents in the week, K (by size; negative is cold).
-    pub device_excess_k: f64,
+    /// Largest hourly warmth by heaters and vents as a leaf meets it, K, 0 or more: what the air has too much and what a
+    /// stove's radiation adds on a leaf that faces it.
+    pub device_warm_k: f64,
+    /// Largest hourly chill by vents, jets and leaks in the air, K, 0 or less.
+    pub device_cold_k: f64,
     /// Coldest leaf temperature of the week in each weather year, °C, ascending.
     pub coldest_leaf_c: Vec<f32>,
     /// Coldest air temperature of the week in each weather year, °C, ascending.
@@ -242,19 +247,17 @@ fn spot_year(
         weeks::shift_humidity(&mut series, humidity_points);
     }
     let mut weeks = weeks::typical_weeks(&series, &model, open, inputs.weather, inputs.place);
-    risk::fill(
-        &mut weeks,
+    let nights = SpotNights::of(
         &model,
-        &RiskInputs {
+        NightInputs {
             place: inputs.place,
             open,
             rooms,
-            years: &inputs.weather.years,
-            room_days,
             series: &uncorrected,
             correction: &correction,
         },
     );
+    risk::fill(&mut weeks, &nights, &inputs.weather.years, room_days);
     let influences = influences::sentences(
         &model,
         &Told {
@@ -288,6 +291,7 @@ fn hourly(model: &SpotModel, light: Option<&SpotLight>, open: &OpenYear, rooms: 
         speed_m_s: Vec::with_capacity(HOURS),
         device_excess_k: Vec::with_capacity(HOURS),
         device_speed_m_s: Vec::with_capacity(HOURS),
+        stove_leaf_k: Vec::new(),
         sun_w_m2: light.map_or_else(Vec::new, outdoors::sun_w_m2),
         ..Series::default()
     };
@@ -298,9 +302,31 @@ fn hourly(model: &SpotModel, light: Option<&SpotLight>, open: &OpenYear, rooms: 
         series.speed_m_s.push(parts.speed_with_devices_m_s() as f32);
         series.device_excess_k.push(parts.device.excess_k as f32);
         series.device_speed_m_s.push(parts.device.speed_m_s as f32);
+        if parts.stove_w_m2 > 1.0 {
+            series.stove_leaf_k.resize(h, 0.0);
+            series.stove_leaf_k.push(stove_leaf_k(&parts) as f32);
+        }
     }
     weeks::humidity_of(&mut series);
     series
+}
+
+/// How much warmer than its air a leaf gets in a stove's radiation, K: one side faces it and takes nearly all of it.
+fn stove_leaf_k(parts: &parts::HourParts) -> f64 {
+    let air_c = parts.air_c();
+    let place = |absorbed_w_m2| leaf::LeafPlace {
+        air_c,
+        rh_pct: psychrometrics::rh_pct(air_c, parts.vapour_kpa),
+        speed_m_s: parts.speed_with_devices_m_s(),
+        absorbed_w_m2,
+        sky_c: air_c,
+        around_c: air_c,
+        sky_view: 0.0,
+        elevation_m: 0.0,
+        day: true,
+    };
+    leaf::temperature_c(&RISK_LEAF, &place(0.95 * parts.stove_w_m2))
+        - leaf::temperature_c(&RISK_LEAF, &place(0.0))
 }
 
 /// What the readings add at an hour, K: the night's part as far as the night has set in, the day's for the rest.

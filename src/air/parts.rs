@@ -86,6 +86,8 @@ pub(crate) struct HourParts {
     pub device: Stream,
     /// The leaks' part of it, K.
     pub leak_k: f64,
+    /// Heat radiation of stoves on leaves that face them, W/m².
+    pub stove_w_m2: f64,
 }
 
 impl HourParts {
@@ -98,6 +100,7 @@ impl HourParts {
             speed_m_s: 0.0,
             device: Stream::default(),
             leak_k: 0.0,
+            stove_w_m2: 0.0,
         }
     }
 

@@ -6,6 +6,7 @@ use rayon::prelude::*;
 
 use super::{
     envelope::Envelope,
+    nights::RoomDay,
     plume::AIR_HEAT_J_M3_K,
     psychrometrics,
     rooms::{RoomModel, RoomState, RoomStep},
@@ -71,7 +72,18 @@ impl PutIn {
     }
 }
 
-/// A room's days in the weather years: index `year * 365 + day`.
+/// Outside of a room on a day.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct RoomWeather {
+    /// Day of the year, 0..365.
+    pub day: usize,
+    /// Lowest of the night before, °C.
+    pub min_c: f64,
+    pub max_c: f64,
+    pub clearness: f64,
+}
+
+/// A room's days one after the other; in the weather years index `year * 365 + day`.
 #[derive(Default)]
 pub(crate) struct RoomDays {
     /// Lowest from the evening before to the morning, °C.
@@ -79,6 +91,16 @@ pub(crate) struct RoomDays {
     /// Outside at that time, °C.
     pub out_at_min_c: Vec<f32>,
     pub max_c: Vec<f32>,
+}
+
+impl RoomDays {
+    pub fn get(&self, index: usize) -> Option<RoomDay> {
+        Some(RoomDay {
+            min_c: f64::from(*self.min_c.get(index)?),
+            out_at_min_c: f64::from(*self.out_at_min_c.get(index)?),
+            max_c: f64::from(*self.max_c.get(index)?),
+        })
+    }
 }
 
 /// All rooms of a site.
@@ -179,35 +201,65 @@ impl Rooms {
         years: &WeatherYears,
         year: usize,
     ) -> RoomDays {
+        let days: Vec<RoomWeather> = (0..DAYS)
+            .map(|day| {
+                let i = years.at(year, day);
+                RoomWeather {
+                    day,
+                    min_c: at(&years.night_min_c, i),
+                    max_c: at(&years.day_max_c, i),
+                    clearness: years
+                        .clearness
+                        .get(i)
+                        .map_or(open.month_clearness[Day::new(day).month0()], |v| {
+                            f64::from(*v)
+                        }),
+                }
+            })
+            .collect();
+        self.spell(room, open, &days)
+    }
+
+    /// A room through days that follow one another. The first is lived through fourteen times before, so that the mass
+    /// has settled.
+    pub fn spell(&self, room: &RoomYear, open: &OpenYear, weather: &[RoomWeather]) -> RoomDays {
         let mut days = RoomDays::default();
-        let first = years.at(year, 0);
-        let low = |d: usize| at(&years.night_min_c, first + d.min(DAYS - 1));
-        let high = |d: usize| at(&years.day_max_c, first + d.min(DAYS - 1));
+        let Some(first) = weather.first() else {
+            return days;
+        };
         let mut state = room
             .model
-            .start(low(0), psychrometrics::vapour_kpa(low(0), 80.0));
-        let (mut night_low, mut night_out) = (f64::INFINITY, low(0));
-        // A fortnight of January to begin with settles the mass.
-        for turn in 0..DAYS + 14 {
-            let d = turn.saturating_sub(14);
+            .start(first.min_c, psychrometrics::vapour_kpa(first.min_c, 80.0));
+        let (mut night_low, mut night_out) = (f64::INFINITY, first.min_c);
+        for turn in 0..weather.len() + 14 {
+            let n = turn.saturating_sub(14);
+            let today = weather.get(n).unwrap_or(first);
+            let next_min_c = weather.get(n + 1).map_or(today.min_c, |w| w.min_c);
+            let (d, clearness) = (Day::new(today.day).index(), today.clearness);
             let month0 = Day::new(d).month0();
-            let clearness = years
-                .clearness
-                .get(first + d)
-                .map_or(open.month_clearness[month0], |v| f64::from(*v));
             let shape = &open.day_shape[month0];
             let top = (0..24)
                 .max_by(|a, b| shape[*a].total_cmp(&shape[*b]))
                 .unwrap_or(14);
+            let bottom = (0..24)
+                .min_by(|a, b| shape[*a].total_cmp(&shape[*b]))
+                .unwrap_or(5);
+            let yesterday_max_c = n
+                .checked_sub(1)
+                .and_then(|y| weather.get(y))
+                .map_or(today.max_c, |w| w.max_c);
             let mut highest = f64::NEG_INFINITY;
             for step in 0..STEPS {
                 let hour = step * 24 / STEPS + 1;
                 let share = (shape[hour - 1] + shape[hour] + shape[hour + 1]) / 3.0;
-                // After the day's top the air runs down to the next morning's minimum.
+                // After the day's top the air runs down to the next morning's minimum, and until that has come it comes
+                // from the day before.
                 let (from, to) = if hour > top {
-                    (low(d + 1), high(d))
+                    (next_min_c, today.max_c)
+                } else if hour < bottom {
+                    (today.min_c, yesterday_max_c)
                 } else {
-                    (low(d), high(d))
+                    (today.min_c, today.max_c)
                 };
                 let out_c = from + (to - from) * share;
                 let typical = &open.hours[d * 24 + hour];
@@ -215,7 +267,7 @@ impl Rooms {
                 let now = RoomStep {
                     hours: 24.0 / STEPS as f64,
                     out_c,
-                    out_vapour_kpa: psychrometrics::saturation_kpa(low(d)) * 0.9,
+                    out_vapour_kpa: psychrometrics::saturation_kpa(today.min_c) * 0.9,
                     house_c: self.house_by_step[month0][step],
                     ground_c: self.ground[month0],
                     sun_w: room.sun_by_clearness[month0][step] * clearness,

@@ -23,6 +23,8 @@ pub(crate) struct Series {
     pub speed_m_s: Vec<f32>,
     pub device_excess_k: Vec<f32>,
     pub device_speed_m_s: Vec<f32>,
+    /// What stoves add to a leaf that faces them, above its air, K; empty without stoves.
+    pub stove_leaf_k: Vec<f32>,
     /// Global irradiance at the leaves, W/m²; empty where the light is not known.
     pub sun_w_m2: Vec<f32>,
 }
@@ -70,9 +72,9 @@ pub(crate) fn typical_weeks(
                     }
                     blown = blown.max(at(&series.device_speed_m_s, h));
                     let excess = at(&series.device_excess_k, h);
-                    if excess.abs() > out.device_excess_k.abs() {
-                        out.device_excess_k = excess;
-                    }
+                    let at_leaf = excess + at(&series.stove_leaf_k, h);
+                    out.device_warm_k = out.device_warm_k.max(at_leaf);
+                    out.device_cold_k = out.device_cold_k.min(excess);
                 }
                 out.draught_m_s += blown / n;
                 let month0 = open.hours[d * 24].month0;

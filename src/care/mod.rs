@@ -2,6 +2,7 @@
 
 mod checks;
 mod feed;
+pub mod forecast;
 mod water;
 
 use std::collections::BTreeMap;

@@ -3,6 +3,7 @@
 mod air;
 mod check;
 mod fit;
+mod forecast;
 mod light;
 pub mod output;
 mod place;
@@ -56,6 +57,8 @@ pub enum Command {
     Air(air::AirArgs),
     /// What to do in a week: moves, water, feed, repotting, checks.
     Week(week::WeekArgs),
+    /// What the next nights of a forecast mean at each spot, and which plants must come in.
+    Forecast(forecast::ForecastArgs),
     /// Why a plant does not do well: causes ranked by its own record.
     Trouble(trouble::TroubleArgs),
     /// Towns by name with latitude, longitude, height and time zone, for the place of a site.
@@ -85,6 +88,7 @@ pub fn run(command: &Command, today: NaiveDate) -> Answer {
         Command::Light(args) => light::run(args, today),
         Command::Air(args) => air::run(args, today),
         Command::Week(args) => week::run(args, today),
+        Command::Forecast(args) => forecast::run(args, today),
         Command::Trouble(args) => trouble::run(args, today),
         Command::Place(args) => place::run(args),
         Command::Check(args) => check::run(args),

@@ -2,6 +2,7 @@
 //! and app.
 
 mod cache;
+mod outlook;
 
 use std::{collections::BTreeMap, sync::Arc};
 
@@ -20,6 +21,7 @@ use crate::{
     sun::SunTable,
 };
 pub use cache::Engine;
+pub use outlook::outlook;
 
 /// What every spot's light and air start from.
 #[derive(Clone, Debug)]

@@ -159,11 +159,7 @@ pub(super) fn others(kind: &Kind, at: &Moment, offered: &SpotWeek, out: &mut Vec
     let Some(air) = &offered.air else { return };
     out.extend(scorch(kind, offered));
     if matches!(at.stage, StageName::Bud | StageName::Bloom) {
-        out.extend(device(
-            HazardKind::HeaterPlume,
-            PLUME_K,
-            air.device_excess_k,
-        ));
+        out.extend(device(HazardKind::HeaterPlume, PLUME_K, air.device_warm_k));
         out.extend(device(HazardKind::VentJet, JET_M_S, air.draught_m_s));
     }
 }

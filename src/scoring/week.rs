@@ -217,7 +217,7 @@ mod tests {
         ];
         weeks[20].night_c = 3.0;
         weeks[20].day_c = 10.0;
-        weeks[20].device_excess_k = 4.0;
+        weeks[20].device_warm_k = 4.0;
         let air = SpotAir {
             weeks,
             ..SpotAir::default()
@@ -231,7 +231,7 @@ mod tests {
             (10.0, 8.0, 18.0)
         );
         assert_eq!(week.day_c, 14.0);
-        assert_eq!(week.device_excess_k, 4.0);
+        assert_eq!(week.device_warm_k, 4.0);
     }
 
     #[test]

@@ -214,13 +214,23 @@ pub(super) fn heater_or_vent(weeks: &[&PastWeek<'_>], e: &mut Evidence) {
         weeks,
         |w| {
             let air = w.offered?.air.as_ref()?;
-            Some(air.draught_m_s > 0.5 || air.device_excess_k.abs() > 3.0)
+            Some(air.draught_m_s > 0.5 || air.device_warm_k > 3.0 || air.device_cold_k < -3.0)
         },
         |n, of, w| {
             let (speed, excess) = w
                 .offered
                 .and_then(|o| o.air.as_ref())
-                .map_or((0.0, 0.0), |a| (a.draught_m_s, a.device_excess_k));
+                .map_or((0.0, 0.0), |a| {
+                    let cold = a.device_cold_k.abs() > a.device_warm_k;
+                    (
+                        a.draught_m_s,
+                        if cold {
+                            a.device_cold_k
+                        } else {
+                            a.device_warm_k
+                        },
+                    )
+                });
             format!(
                 "a heater or vent is felt in {n} of {of} weeks: {speed:.1} m/s, {excess:+.1} K in that of {}",
                 since(w)

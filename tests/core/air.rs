@@ -1,6 +1,7 @@
 //! Air at a spot, held against published relations and library values.
 
 mod fixture;
+mod forecasts;
 mod leaves;
 mod moist_air;
 mod pictures;

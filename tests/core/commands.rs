@@ -330,3 +330,64 @@ fn places_are_found_by_name_and_by_coordinates() {
     assert_eq!(none.status.code(), Some(2));
     assert!(text(&none.stderr).contains("nearest larger one"));
 }
+
+#[test]
+fn a_forecast_says_which_plants_must_come_in() {
+    let mild = json(&[
+        "forecast",
+        SAMPLE,
+        "--low",
+        "14",
+        "--date",
+        "2026-09-20",
+        "--json",
+    ]);
+    let frost = json(&[
+        "forecast",
+        SAMPLE,
+        "--low",
+        "-9",
+        "--date",
+        "2026-09-20",
+        "--json",
+    ]);
+    let count = |v: &Value, advice: &str| {
+        v["plants"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .filter(|p| p["advice"] == advice)
+            .count()
+    };
+    assert_eq!(count(&mild, "bring_in"), 0, "{mild}");
+    assert!(count(&frost, "bring_in") > 0);
+    let spares: Vec<f64> = frost["plants"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|p| p["advice"] == "bring_in")
+        .map(|p| p["spare_k"].as_f64().unwrap())
+        .collect();
+    assert!(spares.is_sorted() && spares.iter().all(|s| *s <= 0.0));
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(
+        folder.path().join("days.csv"),
+        "date;low;high;wind km/h;sky\n2026-12-05;-9,5;2;5;clear\n2026-12-06;-4;3;20;overcast\n",
+    )
+    .unwrap();
+    let said = sillward(&["forecast", SAMPLE, "--file", "days.csv"], folder.path());
+    assert_eq!(said.status.code(), Some(0), "{}", text(&said.stderr));
+    let said = text(&said.stdout);
+    for part in [
+        "Night of 5 December 2026: -9.5 °C",
+        "Night of 6 December 2026",
+        "Bring in",
+        "carbon monoxide",
+    ] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+    std::fs::write(folder.path().join("days.csv"), "2026-12-05,cold\n").unwrap();
+    let wrong = sillward(&["forecast", SAMPLE, "--file", "days.csv"], folder.path());
+    assert_eq!(wrong.status.code(), Some(1));
+    assert!(text(&wrong.stderr).contains("line 1, column 2"));
+}

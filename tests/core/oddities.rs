@@ -200,7 +200,8 @@ fn check(outcome: &Outcome) {
                 ("deficit", air.vpd_kpa),
                 ("speed", air.speed_m_s),
                 ("draught", air.draught_m_s),
-                ("excess", air.device_excess_k),
+                ("warmth of devices", air.device_warm_k),
+                ("chill of devices", air.device_cold_k),
                 ("rain", air.rain_mm),
                 ("evaporation", air.et0_mm_d),
             ] {
@@ -380,7 +381,8 @@ fn turning_the_paper_changes_nothing() {
                     (a.night_c, b.night_c),
                     (a.max_c, b.max_c),
                     (a.speed_m_s, b.speed_m_s),
-                    (a.device_excess_k, b.device_excess_k),
+                    (a.device_warm_k, b.device_warm_k),
+                    (a.device_cold_k, b.device_cold_k),
                     (a.draught_m_s, b.draught_m_s),
                 ] {
                     assert!(

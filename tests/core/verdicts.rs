@@ -236,7 +236,7 @@ fn heaters_and_vents_spoil_buds() {
     let sill = place(6.0, 500.0, 17.0, 11.0);
     suits("cymbidium-standard", NOVEMBER, &sill, AOS);
     let over_radiator = with(sill.clone(), |a| {
-        a.device_excess_k = 4.0;
+        a.device_warm_k = 4.0;
         a.draught_m_s = 0.4;
         a.rh_day_pct = 30.0;
         a.night_c = 15.0;

@@ -366,7 +366,7 @@ fn a_supply_jet_reaches_what_it_blows_at_and_stops_at_walls() {
         "{}",
         before.weeks[2].draught_m_s
     );
-    assert!(before.weeks[2].device_excess_k < -0.5);
+    assert!(before.weeks[2].device_cold_k < -0.5);
     assert!(before.influences[0].contains("jet of the wall vent"));
     assert!(behind.weeks[2].draught_m_s < 0.05);
     // Turned away, it is no longer felt.

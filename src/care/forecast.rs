@@ -1,0 +1,397 @@
+//! Which plants a forecast night concerns: bring in, be ready to, or leave where they stand.
+
+mod read;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::NaiveDate;
+use serde::Serialize;
+
+pub use read::{ForecastFault, read};
+
+use super::spot_name;
+use crate::{
+    air::forecast::{ForecastDay, SpotNight},
+    base::{Day, Id},
+    needs::{Damage, Kind, StageName},
+    planner::Plan,
+    scoring::Scores,
+    site::{Plant, Reach, Site},
+};
+
+/// Roots in their pot lag behind the air of a frosty night by about this, K (from memory).
+const POT_LAG_K: f64 = 1.5;
+/// Fleece that adds less than this is not worth naming, K.
+const WORTH_A_FLEECE_K: f64 = 0.5;
+
+/// What to do with a plant on a night.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Advice {
+    /// A limit is reached as the forecast stands.
+    BringIn,
+    /// A limit is within what one night of ten may bring.
+    BeReady,
+    Stay,
+}
+
+impl Advice {
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::BringIn => "Bring in",
+            Self::BeReady => "Be ready to",
+            Self::Stay => "May stay",
+        }
+    }
+}
+
+/// What a limit protects.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Limit {
+    /// Air at which growers bring the kind in, a margin above harm.
+    BringIn,
+    Leaves,
+    Buds,
+    Roots,
+}
+
+impl Limit {
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::BringIn => "growers bring it in",
+            Self::Leaves => "leaves are hurt",
+            Self::Buds => "spikes and buds are hurt",
+            Self::Roots => "roots are hurt",
+        }
+    }
+}
+
+/// A plant on a night.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PlantNight {
+    /// Evening of the night.
+    pub date: NaiveDate,
+    pub plant: Id,
+    pub spot: Id,
+    pub advice: Advice,
+    /// Lowest air and leaf of the plant's own leaves, °C.
+    pub air_min_c: f64,
+    pub leaf_min_c: f64,
+    /// How much colder one night of ten may be, K.
+    pub margin_k: f64,
+    /// The limit that is nearest, and its temperature, °C.
+    pub limit: Limit,
+    pub limit_c: f64,
+    /// How far the night stays above that limit, K; negative below it.
+    pub spare_k: f64,
+    /// What fleece would add to its leaves, K, where it is worth it outdoors.
+    pub fleece_k: Option<f64>,
+    /// A place for it where this night is safe and there is room.
+    pub to: Option<Id>,
+    pub cautions: Vec<String>,
+}
+
+/// A spot on a night.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct PlaceNight {
+    pub date: NaiveDate,
+    pub spot: Id,
+    pub air_min_c: f64,
+    pub day_max_c: f64,
+    pub margin_k: f64,
+}
+
+/// All that is said of a forecast.
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
+pub struct Outlook {
+    pub forecast: Vec<ForecastDay>,
+    /// By date, then by spot.
+    pub spots: Vec<PlaceNight>,
+    /// By date, then the most pressing first.
+    pub plants: Vec<PlantNight>,
+}
+
+/// What the list is made from. `nights` are those of `spots`, in the same order.
+pub struct OutlookInputs<'a> {
+    pub site: &'a Site,
+    pub forecast: &'a [ForecastDay],
+    pub spots: &'a [&'a Id],
+    pub nights: &'a [Vec<SpotNight>],
+    /// For where a plant is to go, and for where it stands if the site does not say.
+    pub scores: Option<&'a Scores>,
+    pub plan: Option<&'a Plan>,
+}
+
+/// Cautions that go with every list of plants to bring in.
+pub const CAUTIONS: &str = "Carry in daylight, watered pots weigh more; clear steps and a firm ladder, and a second person \
+for what is heavy. No fuel heater among plants without ventilation and a carbon monoxide alarm; electric ones outdoor-rated, \
+on a protected circuit, clear of fleece. Follow local codes.";
+
+/// The plants of a forecast.
+#[must_use]
+pub fn outlook(inputs: &OutlookInputs<'_>) -> Outlook {
+    let mut out = Outlook {
+        forecast: inputs.forecast.to_vec(),
+        ..Outlook::default()
+    };
+    out.forecast.sort_by_key(|d| d.date);
+    let dates: BTreeSet<NaiveDate> = inputs.forecast.iter().map(|d| d.date).collect();
+    for date in dates {
+        let on: BTreeMap<&Id, &SpotNight> = inputs
+            .spots
+            .iter()
+            .zip(inputs.nights)
+            .filter_map(|(id, nights)| Some((*id, nights.iter().find(|n| n.date == date)?)))
+            .collect();
+        out.spots.extend(on.iter().map(|(id, night)| PlaceNight {
+            date,
+            spot: (*id).clone(),
+            air_min_c: night.air_min_c,
+            day_max_c: night.day_max_c,
+            margin_k: night.margin_k(),
+        }));
+        let mut plants: Vec<PlantNight> = inputs
+            .site
+            .plants
+            .iter()
+            .filter_map(|(id, plant)| of_plant(inputs, date, id, plant, &on))
+            .collect();
+        plants.sort_by(|a, b| {
+            a.advice
+                .cmp(&b.advice)
+                .then_with(|| a.spare_k.total_cmp(&b.spare_k))
+                .then_with(|| a.plant.cmp(&b.plant))
+        });
+        find_places(inputs, date, &on, &mut plants);
+        out.plants.extend(plants);
+    }
+    out
+}
+
+/// Where a plant stands on a date: where the site has it, else where the plan does.
+fn stands<'a>(
+    inputs: &'a OutlookInputs<'_>,
+    date: NaiveDate,
+    id: &Id,
+    plant: &'a Plant,
+) -> Option<&'a Id> {
+    plant.stands.as_ref().or_else(|| {
+        let plan = inputs.plan?;
+        let week = usize::try_from((date - plan.from).num_days().div_euclid(7)).ok()?;
+        plan.spot_of(id, week)
+    })
+}
+
+fn of_plant(
+    inputs: &OutlookInputs<'_>,
+    date: NaiveDate,
+    id: &Id,
+    plant: &Plant,
+    on: &BTreeMap<&Id, &SpotNight>,
+) -> Option<PlantNight> {
+    let spot = stands(inputs, date, id, plant)?;
+    let night = on.get(spot)?;
+    let kind = inputs.site.kind(&plant.kind)?;
+    let judged = judge(kind, in_bud(inputs.site, kind, date), night);
+    let outdoors = inputs.site.spots.get(spot)?.room.is_none();
+    let fleece_k = night.fleece_k(&kind.leaf);
+    Some(PlantNight {
+        date,
+        plant: id.clone(),
+        spot: spot.clone(),
+        advice: judged.advice,
+        air_min_c: night.air_min_c,
+        leaf_min_c: night.leaf_c(&kind.leaf),
+        margin_k: night.margin_k(),
+        limit: judged.limit,
+        limit_c: judged.limit_c,
+        spare_k: judged.spare_k,
+        fleece_k: (outdoors && fleece_k >= WORTH_A_FLEECE_K).then_some(fleece_k),
+        to: None,
+        cautions: Vec::new(),
+    })
+}
+
+fn in_bud(site: &Site, kind: &Kind, date: NaiveDate) -> bool {
+    kind.stage_on(Day::of(date), site.hemisphere())
+        .is_some_and(|(_, s)| matches!(s.stage, StageName::Bud | StageName::Bloom))
+}
+
+struct Judged {
+    advice: Advice,
+    limit: Limit,
+    limit_c: f64,
+    spare_k: f64,
+}
+
+/// Holds a night against all limits of a kind; the nearest decides.
+fn judge(kind: &Kind, in_bud: bool, night: &SpotNight) -> Judged {
+    let Damage {
+        leaf_frost_c,
+        bud_frost_c,
+        root_frost_c,
+        bring_in_c,
+        ..
+    } = &kind.damage;
+    let leaf_c = night.leaf_c(&kind.leaf);
+    let mut limits = vec![
+        (Limit::BringIn, bring_in_c.value, night.air_min_c),
+        (Limit::Leaves, leaf_frost_c.value, leaf_c),
+        (
+            Limit::Roots,
+            root_frost_c.value,
+            night.air_min_c + POT_LAG_K,
+        ),
+    ];
+    if in_bud {
+        limits.push((Limit::Buds, bud_frost_c.value, leaf_c));
+    }
+    let (limit, limit_c, spare_k) = limits
+        .into_iter()
+        .map(|(limit, c, met)| (limit, c, met - c))
+        .min_by(|a, b| a.2.total_cmp(&b.2).then_with(|| a.0.cmp(&b.0)))
+        .unwrap_or((Limit::BringIn, bring_in_c.value, 0.0));
+    let advice = if spare_k <= 0.0 {
+        Advice::BringIn
+    } else if spare_k <= night.margin_k() {
+        Advice::BeReady
+    } else {
+        Advice::Stay
+    };
+    Judged {
+        advice,
+        limit,
+        limit_c,
+        spare_k,
+    }
+}
+
+/// Finds each plant that must move a place where its night is safe, the most pressing first, as far as there is room;
+/// among safe places the one that scores best.
+fn find_places(
+    inputs: &OutlookInputs<'_>,
+    date: NaiveDate,
+    on: &BTreeMap<&Id, &SpotNight>,
+    plants: &mut [PlantNight],
+) {
+    let site = inputs.site;
+    let week = Day::of(date).week();
+    let area = |plant: &Id| {
+        site.plants
+            .get(plant)
+            .map_or(0.0, |p| p.pot.footprint_cm2())
+    };
+    let mut left: BTreeMap<&Id, f64> = on
+        .keys()
+        .filter_map(|id| {
+            let holds = site.spots.get(id)?.holds;
+            Some((*id, f64::from(holds.pots) * holds.rim_cm * holds.rim_cm))
+        })
+        .collect();
+    for night in plants.iter().filter(|p| p.advice != Advice::BringIn) {
+        if let Some(room) = left.get_mut(&night.spot) {
+            *room -= area(&night.plant);
+        }
+    }
+    for night in plants.iter_mut().filter(|p| p.advice == Advice::BringIn) {
+        let Some(plant) = site.plants.get(&night.plant) else {
+            continue;
+        };
+        let Some(kind) = site.kind(&plant.kind) else {
+            continue;
+        };
+        let needs = plant.pot.footprint_cm2();
+        let in_bud = in_bud(site, kind, date);
+        let best = on
+            .iter()
+            .filter(|(id, there)| {
+                let Some(spot) = site.spots.get(id) else {
+                    return false;
+                };
+                **id != &night.spot
+                    && spot.holds.rim_cm >= plant.pot.rim_cm
+                    && spot.months.has(week.month0())
+                    && left.get(**id).is_some_and(|room| *room >= needs)
+                    && judge(kind, in_bud, there).advice == Advice::Stay
+            })
+            .map(|(id, _)| {
+                let points = inputs
+                    .scores
+                    .and_then(|s| s.get(&night.plant, id, week))
+                    .and_then(|s| s.points)
+                    .unwrap_or(0.0);
+                (*id, points)
+            })
+            .max_by(|a, b| a.1.total_cmp(&b.1).then_with(|| b.0.cmp(a.0)));
+        if let Some((to, _)) = best {
+            if let Some(room) = left.get_mut(to) {
+                *room -= needs;
+            }
+            night.to = Some(to.clone());
+        }
+        night.cautions = cautions(site, plant, &night.spot, night.to.as_ref());
+    }
+}
+
+fn cautions(site: &Site, plant: &Plant, from: &Id, to: Option<&Id>) -> Vec<String> {
+    let reach = [Some(from), to]
+        .into_iter()
+        .flatten()
+        .filter_map(|id| site.spots.get(id))
+        .map(|s| s.reach)
+        .max()
+        .unwrap_or(Reach::Easy);
+    let limit_kg = match reach {
+        Reach::Easy => 1.0,
+        Reach::Awkward => 0.8,
+        Reach::Stairs | Reach::Overhead => 0.5,
+    } * site.choices.lift_limit_kg;
+    let mut all = Vec::new();
+    if plant.weight_kg > limit_kg {
+        all.push(format!(
+            "{:.0} kg when watered: two people or a trolley",
+            plant.weight_kg
+        ));
+    }
+    match reach {
+        Reach::Overhead => all.push("overhead: firm steps, by daylight, not alone".to_owned()),
+        Reach::Stairs => all.push("stairs: clear them, a hand for the rail".to_owned()),
+        Reach::Easy | Reach::Awkward => {}
+    }
+    all
+}
+
+/// Why, in a sentence: `"air −1.2 °C, leaves −3.0 °C, ±2.3 K; leaves are hurt at −2.0 °C"`.
+#[must_use]
+pub fn why(night: &PlantNight) -> String {
+    let c = |v: f64| format!("{v:.1}").replace('-', "\u{2212}");
+    let mut text = format!(
+        "air {} °C, leaves {} °C, one night in ten {:.1} K colder; {} at {} °C",
+        c(night.air_min_c),
+        c(night.leaf_min_c),
+        night.margin_k,
+        night.limit.word(),
+        c(night.limit_c),
+    );
+    if let Some(k) = night.fleece_k.filter(|_| night.advice != Advice::Stay) {
+        text.push_str(&format!(
+            "; fleece to the ground adds {k:.1} K at the leaves"
+        ));
+    }
+    text
+}
+
+/// Where to, in words; empty where it need not move.
+#[must_use]
+pub fn where_to(site: &Site, night: &PlantNight) -> String {
+    match (&night.advice, &night.to) {
+        (Advice::BringIn, Some(to)) => format!("to {}", spot_name(site, to)),
+        (Advice::BringIn, None) => {
+            "no drawn spot with room is safe: cover it, or find it another place".to_owned()
+        }
+        _ => String::new(),
+    }
+}
