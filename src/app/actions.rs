@@ -69,6 +69,7 @@ actions! {
     WeekBack: "A week back", "Moves the ribbon one week back.", alt(Key::ArrowLeft);
     WeekOn: "A week on", "Moves the ribbon one week on.", alt(Key::ArrowRight);
     ThisWeek: "Go to this week", "Moves the ribbon to the week of today.", alt(Key::Home);
+    SeeFromSide: "From the side, or from above", "Turns the drawing up to see and set heights, and back to the plan.", alt(Key::Num0);
     PlayDay: "Play the day", "Lets the hours of one day pass.", NO_KEYS;
     PlayYear: "Play the year", "Lets the 52 weeks pass.", NO_KEYS;
     Plants: "Plants…", "The collection: pots, kinds and where they stand.", ctrl(Key::P);

@@ -101,6 +101,8 @@ pub struct Looking {
     pub plan_week: usize,
     /// Hour of the day on the dial, local standard time, 0..24.
     pub hour: f64,
+    /// The drawing is seen from the side, not from above.
+    pub from_side: bool,
     /// Selected objects on the plan.
     #[serde(skip)]
     pub selected: Vec<(ObjectKind, Id)>,
@@ -130,6 +132,8 @@ pub enum Request {
     ShowSpot(Id),
     GoToWeek(usize),
     GoToHour(f64),
+    /// Shows the drawing from the side, or from above.
+    SeeFromSide(bool),
     OpenDesk(Desk),
     OpenSheet(Sheet),
     CloseSheet,

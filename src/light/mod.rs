@@ -3,6 +3,7 @@
 
 mod dome;
 mod enclosed;
+pub mod faces;
 mod flow;
 mod glass;
 mod hours;

@@ -42,6 +42,7 @@ impl Bench {
                 Request::Abandon => self.document.abandon(),
                 Request::Select(items) => self.looking.selected = items,
                 Request::Say(words) => self.said.push(words),
+                Request::SeeFromSide(side) => self.looking.from_side = side,
                 _ => {}
             }
         }
@@ -348,4 +349,59 @@ fn an_empty_site_says_what_to_do_first() {
     hand.0.get_by_label("Place and climate…");
     hand.take("Building");
     assert!(hand.0.query_by_label("A new site").is_none());
+}
+
+#[test]
+fn heights_are_set_from_the_side() {
+    let mut hand = Hand::new(furnished());
+    hand.0.get_by_label("From the side").click();
+    hand.0.run();
+    hand.0.get_by_label("List").click();
+    hand.0.run();
+    hand.0.get_by_label("Bench, spot").click();
+    hand.0.run();
+    let height = |hand: &Hand<'_>| hand.site().spots.get(&Id::new("bench")).unwrap().height_m;
+    let before = height(&hand);
+    let name = format!("Height of Spot Bench, {before:.2} m");
+    let handle = hand.0.get_by_role_and_label(Role::Slider, &name);
+    let at = handle.rect().center();
+    handle.focus();
+    hand.0.run();
+    hand.key(Key::ArrowUp);
+    assert!((height(&hand) - before - 0.05).abs() < 1e-9);
+    assert_eq!(
+        hand.undo_name().as_deref(),
+        Some("Set height of Spot Bench")
+    );
+    assert!(hand.0.state_mut().document.undo());
+    hand.0.run();
+
+    hand.0.hover_at(at);
+    hand.0.step();
+    hand.0.drag_at(at);
+    hand.0.step();
+    for k in 1..=4 {
+        hand.0.hover_at(at - vec2(0.0, 10.0 * k as f32));
+        hand.0.step();
+    }
+    hand.0.drop_at(at - vec2(0.0, 40.0));
+    hand.0.run();
+    let pulled = height(&hand);
+    assert!(pulled > before + 0.1, "{pulled} from {before}");
+    // One pull is one step.
+    assert!(hand.0.state_mut().document.undo());
+    assert_eq!(*hand.site(), furnished());
+    hand.0.run();
+    hand.0.get_by_label("From above").click();
+    hand.0.run();
+    hand.0.get_by_label("From the side");
+}
+
+#[test]
+fn taking_a_tool_turns_the_drawing_back_to_the_plan() {
+    let mut hand = Hand::new(furnished());
+    hand.0.get_by_label("From the side").click();
+    hand.0.run();
+    hand.take("Room");
+    assert!(!hand.0.state().looking.from_side);
 }

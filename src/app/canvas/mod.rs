@@ -2,6 +2,7 @@
 
 pub mod change;
 pub mod chest;
+pub mod elevation;
 pub mod finder;
 #[cfg(test)]
 mod fixture;

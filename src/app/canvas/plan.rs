@@ -8,6 +8,8 @@ mod paper;
 mod point;
 mod readers;
 
+pub use readers::spoken;
+
 use std::sync::Arc;
 
 use egui::{Pos2, Rect, Response, Sense, Ui, WidgetInfo, accesskit::Role};

@@ -8,7 +8,10 @@ use egui::{
 
 use crate::{
     app::{
-        canvas::{chest, finder, layers::Cover, measure, plan::Plan, storeys, tools::Tool},
+        canvas::{
+            chest, elevation::Elevation, finder, layers::Cover, measure, plan::Plan, storeys,
+            tools::Tool,
+        },
         inspector::Inspector,
         parts::tabs,
         state::{Request, Sight},
@@ -45,6 +48,7 @@ impl Side {
 #[derive(Default)]
 pub struct SiteDesk {
     plan: Plan,
+    elevation: Elevation,
     inspector: Inspector,
     side: Side,
     sought: String,
@@ -96,7 +100,12 @@ impl SiteDesk {
             .frame(Frame::new().fill(t.paper))
             .show(ui, |ui| {
                 ui.spacing_mut().item_spacing.y = 0.0;
-                self.strip_ui(ui, sight);
+                self.strip_ui(ui, sight, requests);
+                if sight.looking.from_side {
+                    let layers = self.plan.layers;
+                    self.elevation.show_ui(ui, sight, &layers, requests);
+                    return;
+                }
                 self.plan.show_ui(ui, sight, requests);
                 if sight.site().rooms.is_empty()
                     && sight.site().buildings.is_empty()
@@ -132,6 +141,7 @@ impl SiteDesk {
             .show(ui, |ui| match self.side {
                 Side::Draw => {
                     if let Some(tool) = chest::chest_ui(ui, self.plan.tool) {
+                        requests.push(Request::SeeFromSide(false));
                         self.plan.take(tool);
                     }
                 }
@@ -159,7 +169,7 @@ impl SiteDesk {
     }
 
     /// Above the plan: what the tool in hand does, and how the plan is looked at.
-    fn strip_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>) {
+    fn strip_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
         let t = theme::tokens(ui);
         Frame::new()
             .fill(t.paper)
@@ -174,7 +184,7 @@ impl SiteDesk {
                             .accessible_name("Zoom in")
                             .clicked()
                         {
-                            self.plan.zoom(1.3);
+                            self.zoom(sight, 1.3);
                         }
                         if ui
                             .button("−")
@@ -182,7 +192,7 @@ impl SiteDesk {
                             .accessible_name("Zoom out")
                             .clicked()
                         {
-                            self.plan.zoom(1.0 / 1.3);
+                            self.zoom(sight, 1.0 / 1.3);
                         }
                         if ui
                             .button("Fit")
@@ -191,15 +201,29 @@ impl SiteDesk {
                             .clicked()
                         {
                             self.plan.fit_all();
+                            self.elevation.fit_all();
                         }
                         self.layers_ui(ui);
-                        self.storeys_ui(ui, sight);
+                        if sight.looking.from_side {
+                            self.elevation.directions_ui(ui, &sight.site().place);
+                        } else {
+                            self.storeys_ui(ui, sight);
+                        }
+                        view_ui(ui, sight, requests);
                         ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                             ui.add(egui::Label::new(self.says(sight)).truncate());
                         });
                     });
                 });
             });
+    }
+
+    fn zoom(&mut self, sight: &Sight<'_>, factor: f64) {
+        if sight.looking.from_side {
+            self.elevation.zoom(factor);
+        } else {
+            self.plan.zoom(factor);
+        }
     }
 
     /// Which storey is drawn; above the highest a new one can be begun.
@@ -261,6 +285,9 @@ impl SiteDesk {
 
     fn says(&self, sight: &Sight<'_>) -> egui::RichText {
         let tool = self.plan.tool;
+        if sight.looking.from_side {
+            return text::caption(Elevation::help(sight));
+        }
         let words = if self.plan.is_drawing() {
             "Type a length and Enter, Backspace takes a corner back, Esc leaves; Shift keeps to 45°, Alt does not snap"
                 .to_owned()
@@ -321,5 +348,20 @@ impl SiteDesk {
                         }
                     });
             });
+    }
+}
+
+/// From above or from the side.
+fn view_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+    let (words, tip) = if sight.looking.from_side {
+        ("From above", "Back to the plan, where things are drawn")
+    } else {
+        (
+            "From the side",
+            "See and set heights: sills, eaves, cloth, trees, spots",
+        )
+    };
+    if ui.button(words).on_hover_text(tip).clicked() {
+        requests.push(Request::SeeFromSide(!sight.looking.from_side));
     }
 }

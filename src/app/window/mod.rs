@@ -229,6 +229,7 @@ impl App {
             Request::ShowPlant(id) => self.looking.plant = Some(id),
             Request::ShowSpot(id) => self.looking.spot = Some(id),
             Request::GoToWeek(week) => self.looking.plan_week = week.min(51),
+            Request::SeeFromSide(side) => self.looking.from_side = side,
             Request::GoToHour(hour) => self.looking.hour = hour.rem_euclid(24.0),
             Request::OpenDesk(desk) => self.looking.desk = desk,
             Request::OpenSheet(sheet) => self.sheet = Some(sheet),
@@ -273,6 +274,10 @@ impl App {
             Action::WeekOn => self.looking.plan_week = (self.looking.plan_week + 1).min(51),
             Action::ThisWeek => {
                 self.looking.plan_week = self.sight().plan_week_of(self.today).unwrap_or(0);
+            }
+            Action::SeeFromSide => {
+                self.looking.desk = super::state::Desk::Site;
+                self.looking.from_side = !self.looking.from_side;
             }
             Action::PlayDay => self.ribbon.play_day(),
             Action::PlayYear => self.ribbon.play_year(),

@@ -31,6 +31,14 @@ impl Turn {
         )
     }
 
+    /// Back from true directions to the plan.
+    pub fn back(self, p: DVec2) -> Pt {
+        Pt(
+            p.x * self.cos - p.y * self.sin,
+            p.y * self.cos + p.x * self.sin,
+        )
+    }
+
     /// The corners turned, running anticlockwise, without doubled corners. Empty if there is no area.
     pub fn outline(self, outline: &[Pt]) -> Vec<DVec2> {
         let mut corners: Vec<DVec2> = outline.iter().map(|p| self.point(*p)).collect();

@@ -16,6 +16,7 @@ use egui::{Color32, Mesh, Painter, Pos2, Shape, Stroke, epaint::PathStroke};
 
 use self::labels::Labels;
 pub use self::trim::offset;
+pub(in crate::app::canvas) use self::trim::triangles;
 use super::view::Projection;
 use crate::{
     app::theme::{Tokens, text},

@@ -5,7 +5,7 @@ use egui::{Pos2, Rect, pos2, vec2};
 use crate::base::{Pt, geometry};
 
 /// Triangles that fill an outline of any shape, as corner numbers (ear clipping; Meisters 1975).
-pub(super) fn triangles(outline: &[Pt]) -> Vec<[u32; 3]> {
+pub(in crate::app::canvas) fn triangles(outline: &[Pt]) -> Vec<[u32; 3]> {
     let mut left: Vec<usize> = (0..outline.len()).collect();
     if geometry::signed_area(outline) < 0.0 {
         left.reverse();
