@@ -135,6 +135,7 @@ fn light(c: &mut Criterion) {
         columns,
         rows,
         height_m: 0.0,
+        storey_m: 0.0,
     };
     let fine = grid(300, 200, 0.3);
     year.bench_function("sunlight on 60,000 cells", |b| {

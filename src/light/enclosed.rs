@@ -1,6 +1,8 @@
 //! Light thrown about inside a room: how much of what comes through each pane lands where, and how it is passed on
 //! from surface to surface (radiosity; Goral et al. 1984). Worked out once for a room, asked once for each spot.
 
+pub mod glow;
+
 use std::{collections::BTreeMap, f32::consts::FRAC_1_PI, sync::Arc};
 
 use glam::{DVec2, Vec2, Vec3};
@@ -327,33 +329,7 @@ impl RoomLight {
     /// receptor's weight for a direction, 1 square on.
     pub fn adjoint(&self, at: Vec3, weigh: impl Fn(Vec3) -> f32) -> Vec<f32> {
         let n = self.surfaces.len();
-        let mut seen: Vec<f32> = self
-            .surfaces
-            .iter()
-            .map(|s| {
-                if !self.room.clear_between(at, s.middle) {
-                    return 0.0;
-                }
-                let side = (s.u.length().max(s.v.length())) * 2.0;
-                let near = s.middle.distance(at).max(0.05);
-                let parts = ((2.0 * side / near).ceil() as usize).clamp(1, 6);
-                let mut sum = 0.0;
-                for k in 0..parts * parts {
-                    let place = |k: usize| (k as f32 + 0.5) / parts as f32 * 2.0 - 1.0;
-                    let d = s.middle + s.u * place(k % parts) + s.v * place(k / parts) - at;
-                    let r2 = d.length_squared().max(1e-6);
-                    let dir = d / r2.sqrt();
-                    let share = s.area / (parts * parts) as f32;
-                    sum += weigh(dir) * (-dir.dot(s.normal)).max(0.0) * FRAC_1_PI * share
-                        / r2.max(0.36 * share);
-                }
-                sum
-            })
-            .collect();
-        let sum: f32 = seen.iter().sum();
-        if sum > 0.0 {
-            seen.iter_mut().for_each(|f| *f /= sum);
-        }
+        let seen = self.seen_from(at, weigh);
         let mut all = seen.clone();
         let mut step = seen;
         for _ in 0..BOUNCES {

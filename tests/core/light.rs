@@ -715,6 +715,7 @@ fn a_shadow_and_a_sun_patch_lie_where_they_must() {
         columns: 1,
         rows: 55,
         height_m: 0.0,
+        storey_m: 0.0,
     };
     let up = PI / 4.0;
     let shade = sunlight(&Scene::of(&site), 6, PI, up, &grid);
@@ -957,6 +958,7 @@ fn a_weeks_map_agrees_with_the_spot() {
         columns: 1,
         rows: 1,
         height_m: 0.5,
+        storey_m: 0.0,
     };
     let map = with_inputs(&site, |inputs| {
         dli(inputs, week, &grid, &Progress::new()).unwrap()

@@ -4,6 +4,7 @@ mod air;
 mod commands;
 mod documents;
 mod light;
+mod map;
 mod oddities;
 mod plans;
 mod samples;

@@ -201,6 +201,7 @@ mod tests {
             columns: 2,
             rows: 2,
             height_m: 0.0,
+            storey_m: 0.0,
         };
         let answer = Answer {
             grid,

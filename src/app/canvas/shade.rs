@@ -164,6 +164,7 @@ pub(super) fn grid(site: &Site, most_cells: f64, finest_m: f64) -> Option<Grid> 
         columns: count(size.x()),
         rows: count(size.y()),
         height_m: 0.02,
+        storey_m: 0.0,
     })
 }
 

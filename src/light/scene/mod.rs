@@ -266,9 +266,15 @@ impl Scene {
         soft.shape.meet(ray.from, ray.dir)
     }
 
+    /// Whether a soft body's first law holds in a state: its leaves are out, the cloth is up.
     #[inline]
-    fn law(&self, index: usize, state: usize) -> Option<soft::Passes> {
-        if self.soft_on[index] >> state & 1 == 1 {
+    pub(crate) fn is_on(&self, index: usize, state: usize) -> bool {
+        self.soft_on[index] >> state & 1 == 1
+    }
+
+    #[inline]
+    pub(crate) fn law(&self, index: usize, state: usize) -> Option<soft::Passes> {
+        if self.is_on(index, state) {
             Some(self.softs[index].passes)
         } else {
             self.softs[index].or

@@ -14,6 +14,7 @@ fn grid() -> Grid {
         columns: 8,
         rows: 8,
         height_m: 1.0,
+        storey_m: 0.0,
     }
 }
 
