@@ -26,6 +26,8 @@ pub mod scoring;
 
 pub mod planner;
 
+pub mod cloth;
+
 pub mod care;
 
 pub mod trouble;

@@ -2,6 +2,7 @@
 
 mod air;
 mod check;
+mod cloth;
 mod fit;
 mod forecast;
 mod light;
@@ -53,6 +54,8 @@ pub enum Command {
     Fit(fit::FitArgs),
     /// Light at a spot by the hour: sun, beam, sky and reflected PPFD; with --factors sky view and daylight factor.
     Light(light::LightArgs),
+    /// Which shade cloth over a spot gives its plants the best year; or what a cloth really is by two light readings.
+    Cloth(cloth::ClothArgs),
     /// Air at a spot by the hour or by the week: temperature, humidity, air speed, frost and warm-night chances.
     Air(air::AirArgs),
     /// What to do in a week: moves, water, feed, repotting, checks.
@@ -86,6 +89,7 @@ pub fn run(command: &Command, today: NaiveDate) -> Answer {
         Command::Plan(args) => plan::run(args, today),
         Command::Fit(args) => fit::run(args, today),
         Command::Light(args) => light::run(args, today),
+        Command::Cloth(args) => cloth::run(args, today),
         Command::Air(args) => air::run(args, today),
         Command::Week(args) => week::run(args, today),
         Command::Forecast(args) => forecast::run(args, today),

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::{SpotWeek, factor::smooth_step};
 use crate::{
-    air::leaf,
+    air::{AirWeek, leaf},
     base::{Hemisphere, Week},
     needs::{Kind, StageName},
 };
@@ -201,30 +201,12 @@ fn scorch(kind: &Kind, offered: &SpotWeek) -> Option<Hazard> {
         .hottest_air_c
         .last()
         .map_or(air.max_c, |v| f64::from(*v));
-    let absorbed_w_m2 = LEAF_ABSORBS * peak / crate::base::units::PPFD_PER_BEAM_W_M2;
-    let speed_m_s = air.speed_m_s.max(0.1);
+    let absorbed_w_m2 = absorbed_w_m2(peak);
+    let speed_m_s = speed_m_s(air);
     if hottest + most_excess_k(kind.leaf.width_m, speed_m_s, absorbed_w_m2) < limit {
         return None;
     }
-    let middle = air
-        .hottest_air_c
-        .get(air.hottest_air_c.len() / 2)
-        .map_or(air.max_c, |v| f64::from(*v));
-    let place = leaf::LeafPlace {
-        air_c: middle,
-        rh_pct: air.rh_day_pct,
-        speed_m_s,
-        absorbed_w_m2,
-        sky_c: middle - CLEAR_SKY_K,
-        around_c: middle,
-        sky_view: offered.sky_view,
-        elevation_m: 0.0,
-        day: true,
-    };
-    let excess_k = leaf::temperature_c(&kind.leaf, &place) - middle;
-    if !excess_k.is_finite() {
-        return None;
-    }
+    let excess_k = noon_leaf(kind, offered)?.over_air_k();
     let mean_year = [air.max_c as f32];
     let years: &[f32] = if air.hottest_air_c.is_empty() {
         &mean_year
@@ -245,6 +227,53 @@ fn scorch(kind: &Kind, offered: &SpotWeek) -> Option<Hazard> {
         limit,
         met: f64::from(*years.get(years.len() * 9 / 10)?) + excess_k,
     })
+}
+
+/// A leaf in clear noon sun in the hottest hour of a week of a middling year.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct NoonLeaf {
+    pub air_c: f64,
+    pub leaf_c: f64,
+}
+
+impl NoonLeaf {
+    /// How much hotter than the air it is, K.
+    #[must_use]
+    pub fn over_air_k(self) -> f64 {
+        self.leaf_c - self.air_c
+    }
+}
+
+/// How hot a kind's leaf grows in the sun of a clear noon; `None` where light or air is not known.
+#[must_use]
+pub fn noon_leaf(kind: &Kind, offered: &SpotWeek) -> Option<NoonLeaf> {
+    let air = offered.air.as_ref()?;
+    let peak = offered.clear_peak_ppfd.filter(|p| *p >= 0.0)?;
+    let air_c = air
+        .hottest_air_c
+        .get(air.hottest_air_c.len() / 2)
+        .map_or(air.max_c, |v| f64::from(*v));
+    let place = leaf::LeafPlace {
+        air_c,
+        rh_pct: air.rh_day_pct,
+        speed_m_s: speed_m_s(air),
+        absorbed_w_m2: absorbed_w_m2(peak),
+        sky_c: air_c - CLEAR_SKY_K,
+        around_c: air_c,
+        sky_view: offered.sky_view,
+        elevation_m: 0.0,
+        day: true,
+    };
+    let leaf_c = leaf::temperature_c(&kind.leaf, &place);
+    leaf_c.is_finite().then_some(NoonLeaf { air_c, leaf_c })
+}
+
+fn absorbed_w_m2(peak_ppfd: f64) -> f64 {
+    LEAF_ABSORBS * peak_ppfd / crate::base::units::PPFD_PER_BEAM_W_M2
+}
+
+fn speed_m_s(air: &AirWeek) -> f64 {
+    air.speed_m_s.max(0.1)
 }
 
 /// More than a leaf can be above the air without transpiring, K: absorbed light over what radiation (at least

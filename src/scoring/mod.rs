@@ -10,7 +10,7 @@ mod why;
 
 pub use difference::{Difference, Shift, difference};
 pub use factor::{Factor, FactorScore, response};
-pub use hazard::{Hazard, HazardKind};
+pub use hazard::{Hazard, HazardKind, NoonLeaf, noon_leaf};
 pub use score::{Limiting, Score, ScoreWord, score};
 pub use table::{BestSpot, BloomPlace, Mean, Scores};
 pub use week::{SpotWeek, spot_weeks};

@@ -391,3 +391,128 @@ fn a_forecast_says_which_plants_must_come_in() {
     assert_eq!(wrong.status.code(), Some(1));
     assert!(text(&wrong.stderr).contains("line 1, column 2"));
 }
+
+/// An outdoor spot of the sample and a plant.
+fn outdoors() -> (String, String) {
+    let site = sillward::site::samples::SAMPLES[0].read().unwrap().site;
+    let spot = site.spots.iter().find(|(_, s)| s.room.is_none()).unwrap().0;
+    (
+        spot.to_string(),
+        site.plants.ids().next().unwrap().to_string(),
+    )
+}
+
+#[test]
+fn cloth_as_json_is_whole_and_as_text_says_what_to_mind() {
+    let (spot, plant) = outdoors();
+    let asked = ["cloth", SAMPLE, "--spot", &spot, "--plant", &plant];
+    let report = json(&[&asked[..], &["--json"]].concat());
+    let trials = report["trials"].as_array().unwrap();
+    assert_eq!(trials.len(), 10, "none and nine sizes");
+    assert_eq!(trials[0]["shade_pct"], 0.0);
+    for trial in trials {
+        let months = trial["plants"][0]["months"].as_array().unwrap();
+        assert_eq!(months.len(), 12);
+        for month in months {
+            for figure in ["dli_mol_m2_d", "peak_ppfd_umol_m2_s", "leaf_over_air_k"] {
+                assert!(month[figure].as_f64().unwrap() > -5.0, "{figure}");
+            }
+        }
+    }
+    let chosen = report["chosen"].as_u64().unwrap() as usize;
+    assert!(trials[chosen]["year_score"].as_f64() >= trials[0]["year_score"].as_f64());
+    let folder = tempfile::tempdir().unwrap();
+    let text = text(&sillward(&asked, folder.path()).stdout);
+    for word in [
+        report["sentence"].as_str().unwrap(),
+        "Light of a day",
+        "Clear noon",
+        "Leaf above the air",
+        "always up",
+        "sail",
+        "storms",
+        "local codes",
+        " kN",
+    ] {
+        assert!(text.contains(word), "no {word:?} in\n{text}");
+    }
+}
+
+#[test]
+fn cloth_by_two_readings() {
+    let real = json(&[
+        "cloth", "--under", "40000", "--beside", "100000", "--label", "50", "--json",
+    ]);
+    assert!((real["shade_pct"].as_f64().unwrap() - 60.0).abs() < 1e-9);
+    assert_eq!(real["nominal"]["verdict"], "as_labelled");
+    let folder = tempfile::tempdir().unwrap();
+    let run = |arguments: &[&str]| sillward(arguments, folder.path());
+    let said = run(&[
+        "cloth", "--under", "1200", "--beside", "4000", "--unit", "fc",
+    ]);
+    assert!(
+        text(&said.stdout).starts_with("It keeps out about 70 %"),
+        "{}",
+        text(&said.stdout)
+    );
+    let swapped = run(&["cloth", "--under", "90000", "--beside", "40000"]);
+    assert_eq!(swapped.status.code(), Some(2));
+    assert!(text(&swapped.stderr).contains("brighter under the cloth"));
+    for bad in [
+        &["cloth"][..],
+        &["cloth", SAMPLE],
+        &["cloth", "--under", "100"],
+        &["cloth", "--under", "NaN", "--beside", "9000"],
+        &[
+            "cloth",
+            "--under",
+            "100",
+            "--beside",
+            "9000",
+            "--when",
+            "2026-06-20T12:00",
+        ],
+        &[
+            "cloth", "--under", "100", "--beside", "9000", "--label", "300",
+        ],
+    ] {
+        assert_eq!(run(bad).status.code(), Some(2), "{bad:?}");
+    }
+    let site = sillward::site::samples::SAMPLES[0].read().unwrap().site;
+    let under = site
+        .spots
+        .iter()
+        .find(|(_, s)| {
+            s.room.is_none()
+                && site
+                    .cloths
+                    .values()
+                    .any(|c| sillward::base::geometry::contains(&c.outline, s.middle()))
+        })
+        .unwrap()
+        .0
+        .to_string();
+    let drawn = json(&[
+        "cloth",
+        SAMPLE,
+        "--spot",
+        &under,
+        "--when",
+        "2026-06-20T13:00",
+        "--under",
+        "900",
+        "--beside",
+        "1800",
+        "--unit",
+        "ppfd",
+        "--json",
+    ]);
+    let sides = drawn["sides_pct"].as_f64().unwrap();
+    assert!((0.0..50.0).contains(&sides));
+    assert!(
+        drawn["sentence"]
+            .as_str()
+            .unwrap()
+            .contains("comes in at the sides")
+    );
+}

@@ -5,7 +5,7 @@ use super::source::{code_only, files};
 /// In the order of the flow: a module may name only those before it.
 const FLOW: &[&str] = &[
     "base", "needs", "places", "site", "sun", "climate", "sky", "light", "air", "scoring",
-    "planner", "care", "trouble", "pipeline", "commands", "app",
+    "planner", "cloth", "care", "trouble", "pipeline", "commands", "app",
 ];
 
 /// First segments of all paths that begin with `crate::`, also in groups over several lines.
