@@ -5,6 +5,7 @@ pub mod calendar;
 pub mod cancel;
 pub mod geometry;
 pub mod id;
+pub mod lanes;
 pub mod names;
 pub mod seed;
 pub mod table;

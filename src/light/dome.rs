@@ -11,6 +11,11 @@ use crate::sky::Patch;
 pub struct Dome {
     rows: Vec<Row>,
     pub patches: usize,
+    /// Four neighbouring patches make a group, fine enough for light that surfaces throw on.
+    pub groups: usize,
+    pub group_of: Vec<u16>,
+    /// Share of its group's solid angle that each patch has.
+    share_of_group: Vec<f32>,
 }
 
 #[derive(Clone, Debug)]
@@ -75,9 +80,56 @@ impl Dome {
             low = high;
             rest = after;
         }
-        Self {
+        let mut dome = Self {
             rows,
             patches: patches.len(),
+            ..Self::default()
+        };
+        dome.group(patches);
+        dome
+    }
+
+    /// Two by two in rows of equal length; what finds no partner stays alone.
+    fn group(&mut self, patches: &[Patch]) {
+        let mut group_of = vec![0_u16; patches.len()];
+        let mut next = 0_u16;
+        let mut rest = self.rows.as_slice();
+        while let Some((row, after)) = rest.split_first() {
+            let n = row.patches.len();
+            let (pair, after) = match after.split_first() {
+                Some((upper, after)) if upper.patches.len() == n && n.is_multiple_of(2) => {
+                    (vec![row, upper], after)
+                }
+                _ => (vec![row], after),
+            };
+            let side = pair.len();
+            for row in pair {
+                for (i, patch) in row.patches.iter().enumerate() {
+                    group_of[usize::from(*patch)] = next + (i / side) as u16;
+                }
+            }
+            next += (n / side) as u16;
+            rest = after;
+        }
+        self.groups = usize::from(next);
+        let mut whole = vec![0.0; self.groups];
+        for (patch, group) in patches.iter().zip(&group_of) {
+            whole[usize::from(*group)] += patch.solid_angle_sr;
+        }
+        self.share_of_group = patches
+            .iter()
+            .zip(&group_of)
+            .map(|(patch, group)| (patch.solid_angle_sr / whole[usize::from(*group)]) as f32)
+            .collect();
+        self.group_of = group_of;
+    }
+
+    /// Mean radiance of each group.
+    pub fn blend(&self, radiance: &[f32], out: &mut [f32]) {
+        out.fill(0.0);
+        let parts = self.share_of_group.iter().zip(&self.group_of);
+        for (l, (share, group)) in radiance.iter().zip(parts) {
+            out[usize::from(*group)] += l * share;
         }
     }
 

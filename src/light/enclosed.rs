@@ -41,7 +41,7 @@ const ALL_STATES: u8 = u8::MAX;
 #[derive(Clone, Copy, Debug)]
 struct Landing {
     on: u16,
-    patch: u16,
+    group: u16,
     state: u8,
     /// Watts per unit of radiance.
     weight: f32,
@@ -139,7 +139,7 @@ impl RoomLight {
 
     fn inflow(&self, works: &Works<'_>, pane: &Pane) -> Inflow {
         let scene = works.scene;
-        let n = works.dome.patches;
+        let n = works.dome.groups;
         let largest = (pane.size.max_element() / 4.0).clamp(0.1, 0.6);
         let pieces = pane.pieces(largest, 3);
         let mut flow = Inflow {
@@ -165,6 +165,7 @@ impl RoomLight {
                     };
                     let weight = share * dir.dot(pane.normal) * area * r.sr * per_patch as f32;
                     let ray = Ray::new(out, dir);
+                    let group = works.dome.group_of[usize::from(r.patch)];
                     let (sky, total) = (&mut flow.from_sky, &mut flow.total.sky);
                     let cells = &mut flow.from_cells;
                     works.look(
@@ -172,14 +173,14 @@ impl RoomLight {
                         &pane.own,
                         |shares| {
                             for state in 0..scene.states {
-                                total[state * n + usize::from(r.patch)] += shares[state] * weight;
+                                total[state * n + usize::from(group)] += shares[state] * weight;
                             }
                             let even = shares[..scene.states].iter().all(|s| *s == shares[0]);
                             let states = if even { 1 } else { scene.states };
                             for (state, share) in shares.iter().enumerate().take(states) {
                                 sky.extend(landing.iter().map(|(on, part)| Landing {
                                     on: *on,
-                                    patch: r.patch,
+                                    group,
                                     state: if even { ALL_STATES } else { state as u8 },
                                     weight: share * weight * part,
                                 }));
@@ -366,7 +367,7 @@ impl RoomLight {
         let (Some(flow), Some(pane)) = (self.inflows.get(k), self.room.panes.get(k)) else {
             return out;
         };
-        let n = works.dome.patches;
+        let n = works.dome.groups;
         let by_room: f32 = adjoint
             .iter()
             .zip(&flow.seen_from)
@@ -381,10 +382,10 @@ impl RoomLight {
             let w = l.weight * felt(l.on);
             if l.state == ALL_STATES {
                 for state in 0..works.scene.states {
-                    out.straight.sky[state * n + usize::from(l.patch)] += w;
+                    out.straight.sky[state * n + usize::from(l.group)] += w;
                 }
             } else {
-                out.straight.sky[usize::from(l.state) * n + usize::from(l.patch)] += w;
+                out.straight.sky[usize::from(l.state) * n + usize::from(l.group)] += w;
             }
         }
         for (s, on, w) in &flow.from_sun {

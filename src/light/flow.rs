@@ -12,10 +12,13 @@ use glam::Vec3;
 
 use super::{
     dome::{Dome, DomeRay, Noise},
-    scene::{Hit, NO_OWN, Own, Ray, Scene, Shares, towards},
+    scene::{Hit, NO_OWN, Own, Ray, Scene, Shares, fan::Fan, outlook::Outlook, towards},
 };
 use crate::{
-    base::calendar::{Day, MONTH_STARTS},
+    base::{
+        calendar::{Day, MONTH_STARTS},
+        lanes,
+    },
     sky::Patch,
     sun::SunTable,
 };
@@ -26,7 +29,7 @@ pub const SUNS: usize = 24 * 24;
 /// Factors by source. Irradiance is `Σ sky · radiance + beam · (beam square to the sun)`.
 #[derive(Clone, Debug, Default)]
 pub struct Flow {
-    /// `state * patches + patch`, sr.
+    /// `state * groups + group`, sr.
     pub sky: Vec<f32>,
     /// `half month * 24 + hour`, without unit.
     pub beam: Vec<f32>,
@@ -35,54 +38,51 @@ pub struct Flow {
 impl Flow {
     pub fn none(works: &Works<'_>) -> Self {
         Self {
-            sky: vec![0.0; works.scene.states * works.dome.patches],
+            sky: vec![0.0; works.scene.states * works.dome.groups],
             beam: vec![0.0; SUNS],
         }
     }
 
     pub fn add(&mut self, other: &Self, by: f32) {
-        for (a, b) in self.sky.iter_mut().zip(&other.sky) {
-            *a += b * by;
-        }
-        for (a, b) in self.beam.iter_mut().zip(&other.beam) {
-            *a += b * by;
-        }
+        add(&mut self.sky, &other.sky, by);
+        add(&mut self.beam, &other.beam, by);
     }
 
     /// Adds with a weight for each state.
     pub fn add_by_state(&mut self, works: &Works<'_>, other: &Self, by: &Shares) {
-        let n = works.dome.patches.max(1);
+        let n = works.dome.groups.max(1);
         for ((a, b), by) in self.sky.chunks_mut(n).zip(other.sky.chunks(n)).zip(by) {
-            for (a, b) in a.iter_mut().zip(b) {
-                *a += b * by;
-            }
+            add(a, b, *by);
         }
-        for (k, (a, b)) in self.beam.iter_mut().zip(&other.beam).enumerate() {
-            *a += b * by[works.state_of_sun(k)];
+        let months = self.beam.chunks_mut(48).zip(other.beam.chunks(48));
+        for (month, (a, b)) in months.enumerate() {
+            add(a, b, by[works.state_of_sun(month * 48)]);
         }
     }
 
     pub fn state<'a>(&'a self, works: &Works<'_>, state: usize) -> &'a [f32] {
-        let n = works.dome.patches;
-        self.sky.get(state * n..(state + 1) * n).unwrap_or_default()
+        of_state(&self.sky, works.dome.groups, state)
+    }
+}
+
+/// The part of a list by state that belongs to one.
+pub fn of_state(list: &[f32], n: usize, state: usize) -> &[f32] {
+    list.get(state * n..(state + 1) * n).unwrap_or_default()
+}
+
+fn add(to: &mut [f32], from: &[f32], by: f32) {
+    if by != 0.0 {
+        for (a, b) in to.iter_mut().zip(from) {
+            *a += b * by;
+        }
     }
 }
 
 pub fn dot(a: &[f32], b: &[f32]) -> f32 {
-    let mut sums = [0.0_f32; 8];
-    let (mut x, mut y) = (a.chunks_exact(8), b.chunks_exact(8));
-    for (p, q) in (&mut x).zip(&mut y) {
-        for k in 0..8 {
-            sums[k] += p[k] * q[k];
-        }
-    }
-    let rest: f32 = x
-        .remainder()
-        .iter()
-        .zip(y.remainder())
-        .map(|(p, q)| p * q)
-        .sum();
-    sums.iter().sum::<f32>() + rest
+    lanes::widest(
+        #[inline(always)]
+        || lanes::dot(a, b),
+    )
 }
 
 /// A piece of a surface outside that throws light on.
@@ -112,6 +112,24 @@ const CLOTH_CELL_M: f32 = 1.0;
 /// Rays by which a wall looks for the light that the ground throws at it.
 const GROUND_RAYS: usize = 24;
 
+/// A direction in which a place outdoors looks.
+#[derive(Clone, Copy, Debug)]
+pub struct Look {
+    /// Patch of the sky; none below the horizon.
+    pub patch: Option<u16>,
+    pub sr: f32,
+    /// Solid angle for which it stands where it meets a surface: of the many rays upwards some do for all.
+    pub surface_sr: f32,
+}
+
+/// What shines on a surface from one direction.
+#[derive(Clone, Copy, Debug)]
+enum Source {
+    /// Group and solid angle.
+    Sky(u16, f32),
+    Sun(u16),
+}
+
 /// All that is shared between places of one scene: rays, places of the sun, cells already worked out.
 pub struct Works<'a> {
     pub scene: &'a Scene,
@@ -123,13 +141,23 @@ pub struct Works<'a> {
     pub suns: Vec<Option<Vec3>>,
     /// Relative radiance of the CIE overcast sky by patch; an open level place gets 1.
     pub overcast: Vec<f32>,
+    /// The same by group.
+    pub overcast_groups: Vec<f32>,
+    /// Middles of the patches.
+    pub middles: Vec<Vec3>,
+    /// What a place outdoors looks along, and what each direction stands for.
+    pub around: Fan,
+    pub around_rays: Vec<Look>,
+    /// What a surface looks along: the coarse rays and the suns.
+    above: Fan,
+    above_sources: Vec<Source>,
     cells: Mutex<BTreeMap<Cell, Arc<Flow>>>,
 }
 
 impl<'a> Works<'a> {
     pub fn new(scene: &'a Scene, sun: &SunTable, patches: &[Patch]) -> Self {
         let dome = Dome::of(patches);
-        let suns = (0..SUNS)
+        let suns: Vec<Option<Vec3>> = (0..SUNS)
             .map(|k| {
                 let (month, second) = (k / 48, k / 24 % 2 == 1);
                 let (first, next) = (MONTH_STARTS[month], MONTH_STARTS[month + 1]);
@@ -141,12 +169,24 @@ impl<'a> Works<'a> {
                 (up && elevation > 0.0).then(|| towards(azimuth.into(), elevation.into()))
             })
             .collect();
+        let (fine, coarse) = (dome.rays(4), dome.rays(1));
+        let overcast = overcast(patches);
+        let mut overcast_groups = vec![0.0; dome.groups];
+        dome.blend(&overcast, &mut overcast_groups);
+        let (around, around_rays) = around(&fine, &coarse);
+        let (above, above_sources) = above(&dome, &coarse, &suns);
         Self {
             scene,
-            fine: dome.rays(4),
             middling: dome.rays(2),
-            coarse: dome.rays(1),
-            overcast: overcast(patches),
+            fine,
+            coarse,
+            overcast,
+            overcast_groups,
+            middles: patches.iter().map(|p| p.direction.as_vec3()).collect(),
+            around,
+            around_rays,
+            above,
+            above_sources,
             dome,
             suns,
             cells: Mutex::default(),
@@ -239,29 +279,29 @@ impl<'a> Works<'a> {
     /// Light straight from sky and sun on a surface.
     fn irradiance(&self, p: Vec3, normal: Vec3) -> Flow {
         let mut flow = Flow::none(self);
-        let n = self.dome.patches;
-        for r in &self.coarse {
-            let cos = r.dir.dot(normal);
-            if cos <= 0.0 {
+        let (n, fan) = (self.dome.groups, &self.above);
+        let mut outlook = Outlook::default();
+        outlook.look(self.scene, fan, p, Some((normal, normal.dot(p))));
+        outlook.soften(self.scene, fan, p, false);
+        let share = |state: usize, i: usize| {
+            let at = state * fan.filled() + i;
+            outlook.shares.get(at).copied().unwrap_or(1.0)
+        };
+        for (i, source) in self.above_sources.iter().enumerate() {
+            let cos = fan.direction(i).dot(normal);
+            if outlook.free[i] < 0.0 || cos <= 0.0 {
                 continue;
             }
-            let ray = Ray::new(p, r.dir);
-            if self.scene.blocked(&ray, &NO_OWN) {
-                continue;
-            }
-            let mut shares = [1.0; 12];
-            self.scene
-                .soften(&ray, &NO_OWN, f32::INFINITY, &mut shares, |_| ());
-            for (state, share) in shares.iter().enumerate().take(self.scene.states) {
-                flow.sky[state * n + usize::from(r.patch)] += share * cos * r.sr;
-            }
-        }
-        for (k, sun) in self.suns.iter().enumerate() {
-            let Some(dir) = *sun else { continue };
-            let cos = dir.dot(normal);
-            if cos > 0.0 {
-                let ray = Ray::new(p, dir);
-                flow.beam[k] = cos * self.scene.beam_share(&ray, &NO_OWN, self.state_of_sun(k));
+            match source {
+                Source::Sky(group, sr) => {
+                    for state in 0..self.scene.states {
+                        flow.sky[state * n + usize::from(*group)] += share(state, i) * cos * sr;
+                    }
+                }
+                Source::Sun(k) => {
+                    let k = usize::from(*k);
+                    flow.beam[k] = cos * share(self.state_of_sun(k), i);
+                }
             }
         }
         flow
@@ -346,7 +386,8 @@ impl<'a> Works<'a> {
         }
     }
 
-    fn face_cell(&self, ray: &Ray, hit: Hit) -> Option<Cell> {
+    /// The cell of a face that a ray meets.
+    pub fn face_cell(&self, ray: &Ray, hit: Hit) -> Option<Cell> {
         let face = self
             .scene
             .solids
@@ -372,7 +413,56 @@ impl<'a> Works<'a> {
 /// Radiance of a surface that throws light evenly to all sides, by its exitance.
 pub const PER_EXITANCE: f32 = 1.0 / PI;
 
-fn ground_cell(p: Vec3, distance: f32) -> Cell {
+/// The directions of a place outdoors: the fine rays upwards, the coarse ones downwards.
+fn around(fine: &[DomeRay], coarse: &[DomeRay]) -> (Fan, Vec<Look>) {
+    let side = 4;
+    let up = fine.iter().enumerate().map(|(k, r)| {
+        // Of the 4 by 4 rays of a patch one in each column and each row.
+        let (a, b) = (k / side % side, k % side);
+        let look = Look {
+            patch: Some(r.patch),
+            sr: r.sr,
+            surface_sr: if (a + 2 * b + b / 2) % side == 0 {
+                r.sr * side as f32
+            } else {
+                0.0
+            },
+        };
+        (r.dir, look)
+    });
+    let down = coarse.iter().map(|r| {
+        let look = Look {
+            patch: None,
+            sr: r.sr,
+            surface_sr: r.sr,
+        };
+        (Vec3::new(r.dir.x, r.dir.y, -r.dir.z), look)
+    });
+    sorted(up.chain(down).collect())
+}
+
+/// The directions of a surface.
+fn above(dome: &Dome, coarse: &[DomeRay], suns: &[Option<Vec3>]) -> (Fan, Vec<Source>) {
+    let sky = coarse.iter().map(|r| {
+        let group = dome.group_of[usize::from(r.patch)];
+        (r.dir, Source::Sky(group, r.sr))
+    });
+    let suns = suns
+        .iter()
+        .enumerate()
+        .filter_map(|(k, dir)| Some(((*dir)?, Source::Sun(k as u16))));
+    sorted(sky.chain(suns).collect())
+}
+
+fn sorted<T: Copy>(directions: Vec<(Vec3, T)>) -> (Fan, Vec<T>) {
+    let (dirs, what): (Vec<Vec3>, Vec<T>) = directions.into_iter().unzip();
+    let fan = Fan::of(&dirs);
+    let what = fan.source.iter().map(|i| what[*i as usize]).collect();
+    (fan, what)
+}
+
+/// The cell of the ground at a place seen from a distance.
+pub fn ground_cell(p: Vec3, distance: f32) -> Cell {
     let level = level(distance);
     Cell::Ground {
         level,

@@ -1,6 +1,7 @@
 //! Light at a spot through the year. Input: the drawing, the sun, the sky. Output: PPFD by the hour, and how it
 //! came there. Knows nothing of plants: what is enough light is said in `scoring`.
 
+mod all_hours;
 mod dome;
 mod enclosed;
 pub mod faces;
@@ -8,6 +9,7 @@ mod flow;
 mod glass;
 mod hours;
 pub mod map;
+mod product;
 mod readings;
 mod room;
 pub mod scene;

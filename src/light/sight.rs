@@ -1,14 +1,14 @@
 //! All that a spot gets of each source of light, outdoors or through the panes of its room.
 
-use std::{collections::BTreeMap, f32::consts::FRAC_1_PI};
+use std::{collections::BTreeMap, f32::consts::FRAC_1_PI, sync::LazyLock};
 
 use glam::{Vec2, Vec3};
 
 use super::{
     enclosed::{RoomLight, add},
-    flow::{Cell, Flow, PER_EXITANCE, Works, dot},
+    flow::{Cell, Flow, PER_EXITANCE, Works, dot, ground_cell, of_state},
     room::{BEHIND_PLANTS_M, Enclosure, Pane},
-    scene::{NO_OWN, Ray, Scene, Shares},
+    scene::{NO_OWN, Ray, Scene, Shares, outlook::Outlook},
 };
 
 /// Receptors: the level plane, and an upright cylinder (its mean over all sides).
@@ -28,8 +28,8 @@ pub fn weights(dir: Vec3) -> [f32; RECEPTORS] {
 pub struct Group {
     /// Panes of the room; none outdoors.
     pub panes: Vec<usize>,
-    /// Straight from the sky.
-    pub sky: [Flow; RECEPTORS],
+    /// Straight from the sky: `state * patches + patch`, sr.
+    pub sky: [Vec<f32>; RECEPTORS],
     /// Thrown back outside.
     pub outside: [Flow; RECEPTORS],
     /// Thrown back or scattered inside.
@@ -52,7 +52,7 @@ impl Group {
         let none = || std::array::from_fn(|_| Flow::none(works));
         Self {
             panes,
-            sky: none(),
+            sky: std::array::from_fn(|_| vec![0.0; works.scene.states * works.dome.patches]),
             outside: none(),
             inside: none(),
             scattered: none(),
@@ -77,7 +77,14 @@ struct Gatherer<'w, 'a> {
     cells: BTreeMap<Cell, Seen>,
 }
 
-impl Gatherer<'_, '_> {
+impl<'w, 'a> Gatherer<'w, 'a> {
+    fn new(works: &'w Works<'a>) -> Self {
+        Self {
+            works,
+            cells: BTreeMap::new(),
+        }
+    }
+
     /// Adds a ray that stands for `sr` of solid angle, weakened by `share`.
     fn ray(
         &mut self,
@@ -89,37 +96,35 @@ impl Gatherer<'_, '_> {
         share: f32,
     ) {
         let works = self.works;
-        let (states, n) = (works.scene.states, works.dome.patches);
-        let w = weights(ray.dir);
-        let cells = &mut self.cells;
+        let mut met: Vec<(Cell, Shares)> = Vec::new();
         works.look(
             ray,
             own,
             |shares| {
-                let Some(patch) = works.dome.patch_of(ray.dir) else {
-                    return;
-                };
-                let overcast = works.overcast.get(patch).copied().unwrap_or(0.0);
-                for (state, seen) in shares.iter().enumerate().take(states) {
-                    let t = seen * share * sr;
-                    for (flow, w) in group.sky.iter_mut().zip(w) {
-                        flow.sky[state * n + patch] += t * w;
+                if let Some(patch) = works.dome.patch_of(ray.dir) {
+                    let weight = sr * share;
+                    for (state, seen) in shares.iter().enumerate().take(works.scene.states) {
+                        sky(works, sight, group, ray.dir, (patch, state), seen * weight);
                     }
-                    sight.plain[state] += t * FRAC_1_PI / 2.0;
-                    sight.cosine[state] += t * w[0] * FRAC_1_PI;
-                    on_faces(&mut group.faces[state], ray.dir, t * overcast);
                 }
             },
-            |cell, shares| {
-                let seen = cells.entry(cell).or_default();
-                let by = share * sr * PER_EXITANCE;
-                for (sum, w) in seen.sums.iter_mut().zip([w[0], w[1], 1.0]) {
-                    add(sum, shares, by * w);
-                }
-                on_faces(&mut seen.faces, ray.dir, by);
-                seen.whole += by;
-            },
+            |cell, shares| met.push((cell, *shares)),
         );
+        for (cell, shares) in met {
+            self.surface(cell, &shares, ray.dir, sr * share);
+        }
+    }
+
+    /// Adds a surface that is seen with `shares` along a direction that stands for `sr`.
+    fn surface(&mut self, cell: Cell, shares: &Shares, dir: Vec3, sr: f32) {
+        let w = weights(dir);
+        let seen = self.cells.entry(cell).or_default();
+        let by = sr * PER_EXITANCE;
+        for (sum, w) in seen.sums.iter_mut().zip([w[0], w[1], 1.0]) {
+            add(sum, shares, by * w);
+        }
+        on_faces(&mut seen.faces, dir, by);
+        seen.whole += by;
     }
 
     fn finish(self, group: &mut Group) {
@@ -130,7 +135,7 @@ impl Gatherer<'_, '_> {
                 out.add_by_state(works, &flow, by);
             }
             for (state, faces) in group.faces.iter_mut().enumerate() {
-                let shine = dot(flow.state(works, state), &works.overcast);
+                let shine = dot(flow.state(works, state), &works.overcast_groups);
                 let share = seen.sums[RECEPTORS][state] / seen.whole.max(1e-12);
                 for (face, w) in faces.iter_mut().zip(seen.faces) {
                     *face += w * share * shine;
@@ -140,10 +145,38 @@ impl Gatherer<'_, '_> {
     }
 }
 
+/// Adds sky seen along a direction that stands for `sr`.
+fn sky(
+    works: &Works<'_>,
+    sight: &mut Sight,
+    group: &mut Group,
+    dir: Vec3,
+    (patch, state): (usize, usize),
+    sr: f32,
+) {
+    let w = weights(dir);
+    for (flow, w) in group.sky.iter_mut().zip(w) {
+        flow[state * works.dome.patches + patch] += sr * w;
+    }
+    sight.plain[state] += sr * FRAC_1_PI / 2.0;
+    sight.cosine[state] += sr * w[0] * FRAC_1_PI;
+    let overcast = works.overcast.get(patch).copied().unwrap_or(0.0);
+    on_faces(&mut group.faces[state], dir, sr * overcast);
+}
+
+/// Sine and cosine of the azimuths of the upright faces.
+static FACING: LazyLock<([f32; FACES], [f32; FACES])> = LazyLock::new(|| {
+    let angle = |k: usize| k as f32 / FACES as f32 * std::f32::consts::TAU;
+    (
+        std::array::from_fn(|k| angle(k).sin()),
+        std::array::from_fn(|k| angle(k).cos()),
+    )
+});
+
 fn on_faces(faces: &mut [f32; FACES], dir: Vec3, light: f32) {
+    let (sin, cos) = &*FACING;
     for (k, face) in faces.iter_mut().enumerate() {
-        let (sin, cos) = (k as f32 / FACES as f32 * std::f32::consts::TAU).sin_cos();
-        *face += light * (dir.x * sin + dir.y * cos).max(0.0);
+        *face += light * (dir.x * sin[k] + dir.y * cos[k]).max(0.0);
     }
 }
 
@@ -159,30 +192,85 @@ fn blank() -> Sight {
 pub fn outdoors(works: &Works<'_>, at: Vec3) -> Sight {
     let mut sight = blank();
     let mut group = Group::new(works, Vec::new());
-    let mut gatherer = Gatherer {
-        works,
-        cells: BTreeMap::new(),
+    let mut gatherer = Gatherer::new(works);
+    let (scene, fan) = (works.scene, &works.around);
+    let mut outlook = Outlook::default();
+    outlook.nearest(scene, fan, at);
+    outlook.soften(scene, fan, at, true);
+    // Light on faces needs no finer directions than patches.
+    let n = works.dome.patches;
+    let mut plain = vec![0.0_f32; scene.states * n];
+    let mut patches = |group: &mut Group, dir: Vec3, patch: u16, shares: &[f32], sr: f32| {
+        let w = weights(dir);
+        for (state, share) in shares.iter().enumerate().take(scene.states) {
+            let k = state * n + usize::from(patch);
+            plain[k] += share * sr;
+            for (flow, w) in group.sky.iter_mut().zip(w) {
+                flow[k] += share * sr * w;
+            }
+        }
     };
-    for r in &works.fine {
-        gatherer.ray(
-            &mut sight,
-            &mut group,
-            &Ray::new(at, r.dir),
-            &NO_OWN,
-            r.sr,
-            1.0,
-        );
+    for (i, look) in works.around_rays.iter().enumerate() {
+        let dir = fan.direction(i);
+        if outlook.coloured.get(i) == Some(&true) {
+            // Cloth that scatters has to be met in its turn.
+            let mut met: Vec<(Cell, Shares)> = Vec::new();
+            works.look(
+                &Ray::new(at, dir),
+                &NO_OWN,
+                |shares| {
+                    if let Some(patch) = look.patch {
+                        patches(&mut group, dir, patch, shares, look.sr);
+                    }
+                },
+                |cell, shares| met.push((cell, *shares)),
+            );
+            for (cell, shares) in met {
+                gatherer.surface(cell, &shares, dir, look.surface_sr);
+            }
+            continue;
+        }
+        let mut shares = [1.0; 12];
+        for (state, s) in shares.iter_mut().enumerate().take(scene.states) {
+            let k = state * fan.filled() + i;
+            *s = outlook.shares.get(k).copied().unwrap_or(1.0);
+        }
+        let hidden = outlook.free[i] < 0.0;
+        if let (Some(patch), false) = (look.patch, hidden) {
+            patches(&mut group, dir, patch, &shares, look.sr);
+            continue;
+        }
+        if look.surface_sr <= 0.0 {
+            continue;
+        }
+        let to_ground = if dir.z < -1e-4 && at.z > 0.0 {
+            -at.z / dir.z
+        } else {
+            f32::INFINITY
+        };
+        let cell = if hidden && outlook.reach[i] < to_ground {
+            outlook
+                .hit(scene, fan, at, i)
+                .and_then(|hit| works.face_cell(&Ray::new(at, dir), hit))
+        } else if to_ground.is_finite() {
+            Some(ground_cell(at + dir * to_ground, to_ground))
+        } else {
+            None
+        };
+        if let Some(cell) = cell {
+            gatherer.surface(cell, &shares, dir, look.surface_sr);
+        }
     }
-    for r in &works.coarse {
-        let down = Vec3::new(r.dir.x, r.dir.y, -r.dir.z);
-        gatherer.ray(
-            &mut sight,
-            &mut group,
-            &Ray::new(at, down),
-            &NO_OWN,
-            r.sr,
-            1.0,
-        );
+    for (state, plain) in plain.chunks(n.max(1)).enumerate() {
+        for ((sr, level), (dir, overcast)) in plain
+            .iter()
+            .zip(of_state(&group.sky[0], n, state))
+            .zip(works.middles.iter().zip(&works.overcast))
+        {
+            sight.plain[state] += sr * FRAC_1_PI / 2.0;
+            sight.cosine[state] += level * FRAC_1_PI;
+            on_faces(&mut group.faces[state], *dir, sr * overcast);
+        }
     }
     gatherer.finish(&mut group);
     sight.groups.push(group);
@@ -227,10 +315,7 @@ fn through(
 ) {
     let room = &*light.room;
     let pane = &room.panes[k];
-    let mut gatherer = Gatherer {
-        works,
-        cells: BTreeMap::new(),
-    };
+    let mut gatherer = Gatherer::new(works);
     let mut opening = [0.0; RECEPTORS];
     let glass = pane.corner + pane.normal * pane.reveal;
     let mut pieces = vec![(Vec2::ZERO, pane.size)];
@@ -324,10 +409,10 @@ mod tests {
         let Some(group) = open.groups.first() else {
             panic!("no light");
         };
-        let upright = dot(&group.sky[1].sky, &works.overcast);
+        let upright = dot(&group.sky[1], &works.overcast);
         assert!((upright - 0.39618).abs() < 0.0015, "{upright}");
         // Lawn of 0.22 fills the lower half of what it sees.
-        let ground = dot(&group.outside[1].sky, &works.overcast);
+        let ground = dot(&group.outside[1].sky, &works.overcast_groups);
         assert!((ground - 0.11).abs() < 0.002, "{ground}");
         for face in group.faces[0] {
             assert!((face - 0.506).abs() < 0.006, "{face}");

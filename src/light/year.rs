@@ -14,9 +14,9 @@ use rayon::prelude::*;
 
 use super::{
     LightFactors, LightInputs, SpotLight,
+    all_hours::{AllHours, clear_day},
     enclosed::RoomLight,
-    flow::{Flow, Works, dot},
-    readings,
+    flow::{Flow, Works, dot, of_state},
     room::Enclosure,
     scene::{NO_OWN, Ray, Scene},
     sight::{self, FACES, Group, RECEPTORS, Sight},
@@ -26,10 +26,10 @@ use crate::{
     base::{
         Cancelled, Day, Id, Progress, Week,
         calendar::{DAYS, HOURS},
-        units::{PPFD_PER_BEAM_W_M2, PPFD_PER_SKY_W_M2, dli_from_ppfd},
+        units::{PPFD_PER_BEAM_W_M2, PPFD_PER_SKY_W_M2},
     },
     site::{Site, Spot},
-    sky,
+    sky::{self, Painter},
     sun::{REFERENCE_YEAR, SunPosition, clock},
 };
 
@@ -48,18 +48,18 @@ pub fn spots_year(
     progress.check()?;
     let rooms = rooms_of(&year.works, spots.iter().map(|(_, s)| *s), progress)?;
     let done = AtomicUsize::new(0);
-    spots
+    let seen = spots
         .par_iter()
         .map(|(_, spot)| {
             progress.check()?;
             let seen = Seen::of(&year, site, &rooms, spot);
-            progress.check()?;
-            let light = spot_year(&year, &seen, spot);
             let n = done.fetch_add(1, Ordering::Relaxed) + 1;
             progress.tell("Light at the spots", n as f32 / spots.len() as f32);
-            Ok(light)
+            Ok(seen)
         })
-        .collect()
+        .collect::<Result<Vec<_>, Cancelled>>()?;
+    let spots: Vec<&Spot> = spots.iter().map(|(_, spot)| *spot).collect();
+    AllHours::of(&year).lights(&seen, &spots, progress)
 }
 
 /// The rooms in which spots stand, with the light thrown about in them.
@@ -89,20 +89,22 @@ pub struct Year<'a> {
     suns: Vec<SunHour>,
     /// Clock time less standard time at each hour, h; empty while no window has a covering.
     saving: Vec<f32>,
-    clear_days: Vec<Vec<ClearMoment>>,
+    pub clear_days: Vec<Vec<ClearMoment>>,
     /// Relative clear skies: `week * 24 + hour`, for a sky irradiance of 1 on the level.
-    clear_skies: Vec<Vec<f32>>,
+    pub clear_skies: Vec<Vec<f32>>,
+    painter: Painter,
 }
 
 /// Six moments an hour of a cloudless day.
-struct ClearMoment {
-    hour: usize,
-    dir: Vec3,
-    beam_w_m2: f32,
-    sky_w_m2: f32,
+pub struct ClearMoment {
+    pub hour: usize,
+    pub dir: Vec3,
+    pub beam_w_m2: f32,
+    pub sky_w_m2: f32,
 }
 
-const STEP_H: f64 = 1.0 / 6.0;
+/// Between moments of a clear day.
+pub const STEP_H: f64 = 1.0 / 6.0;
 
 impl<'a> Year<'a> {
     pub fn new(inputs: &'a LightInputs<'a>, clear_days: bool) -> Self {
@@ -124,12 +126,13 @@ impl<'a> Year<'a> {
             saving,
             clear_days: Vec::new(),
             clear_skies: Vec::new(),
+            painter: Painter::of(&inputs.sky.patches),
         };
         if clear_days {
             let days: Vec<_> = Week::all()
                 .collect::<Vec<_>>()
                 .into_par_iter()
-                .map(|week| year.clear_day(week.first_day().index() + 3))
+                .map(|week| year.clear_day(clear_day(week.index())))
                 .collect();
             for (moments, skies) in days {
                 year.clear_days.push(moments);
@@ -159,17 +162,9 @@ impl<'a> Year<'a> {
             outside,
             turbidity,
         );
-        let radiance = if clear.sky_w_m2 > 0.0 {
-            sky::patch_radiance(
-                &self.inputs.sky.patches,
-                at,
-                clear.beam_w_m2,
-                clear.sky_w_m2,
-                outside,
-            )
-        } else {
-            vec![0.0; self.works.dome.patches]
-        };
+        let mut radiance = vec![0.0; self.works.dome.patches];
+        self.painter
+            .paint(at, clear.beam_w_m2, clear.sky_w_m2, outside, &mut radiance);
         (clear, radiance)
     }
 
@@ -253,12 +248,13 @@ fn saving_h(inputs: &LightInputs<'_>, hour: usize) -> f64 {
 }
 
 /// A group of panes with its flows ready for the hours.
-struct Ready {
-    panes: Vec<usize>,
-    sky: [Flow; RECEPTORS],
+pub struct Ready {
+    pub panes: Vec<usize>,
+    /// Straight from the sky: `state * patches + patch`.
+    pub sky: [Vec<f32>; RECEPTORS],
     /// By way of surfaces outside and inside.
-    thrown: [Flow; RECEPTORS],
-    scattered: [Flow; RECEPTORS],
+    pub thrown: [Flow; RECEPTORS],
+    pub scattered: [Flow; RECEPTORS],
 }
 
 /// A spot and all that it sees.
@@ -266,7 +262,7 @@ pub struct Seen<'a> {
     pub room: Option<Arc<Enclosure>>,
     pub at: Vec3,
     scene: &'a Scene,
-    ready: Vec<Ready>,
+    pub ready: Vec<Ready>,
     pub factors: Vec<LightFactors>,
     /// Which panes have coverings that hang behind the plants here.
     near: Vec<bool>,
@@ -365,8 +361,16 @@ impl<'a> Seen<'a> {
         seen
     }
 
+    /// Whether coverings hang before a group of panes.
+    pub fn covers(&self, ready: &Ready) -> bool {
+        let panes = self.room.iter().flat_map(|r| &r.panes).enumerate();
+        panes
+            .filter(|(k, _)| ready.panes.contains(k))
+            .any(|(_, pane)| !pane.coverings.is_empty())
+    }
+
     /// What coverings leave of the light through a group of panes: straight, and scattered.
-    fn covered(&self, panes: &[usize], month0: usize, clock_h: f64) -> (f32, f32) {
+    pub fn covered(&self, panes: &[usize], month0: usize, clock_h: f64) -> (f32, f32) {
         match (panes, &self.room) {
             ([one], Some(room)) => room.panes.get(*one).map_or((1.0, 0.0), |p| {
                 let near = self.near.get(*one).copied().unwrap_or(false);
@@ -397,12 +401,15 @@ impl<'a> Seen<'a> {
         let clock_h = year.clock_h(shine.hour);
         let sun = Works::sun_of_hour(shine.hour);
         let mut out = [Light::default(); RECEPTORS];
+        let works = &year.works;
+        let mut blended = vec![0.0; works.dome.groups];
+        works.dome.blend(shine.radiance, &mut blended);
         for group in &self.ready {
             let (straight, scattered) = self.covered(&group.panes, month0, clock_h);
-            let works = &year.works;
             for (c, light) in out.iter_mut().enumerate() {
-                let by_sky = |f: &Flow| dot(f.state(works, state), shine.radiance);
-                light.sky += straight * by_sky(&group.sky[c]);
+                let by_sky = |f: &Flow| dot(f.state(works, state), &blended);
+                let sky = of_state(&group.sky[c], works.dome.patches, state);
+                light.sky += straight * dot(sky, shine.radiance);
                 light.thrown_sky += straight * by_sky(&group.thrown[c]);
                 let mut beam = straight * group.thrown[c].beam[sun];
                 if scattered > 0.0 {
@@ -453,9 +460,11 @@ fn factors(year: &Year<'_>, seen: &Seen<'_>, sight: &Sight, month0: usize) -> Li
             ..
         } = g;
         let (straight, part) = seen.covered(&g.panes, month0, 12.0);
-        let pct = |flow: &Flow| 100.0 * f64::from(dot(flow.state(works, state), &works.overcast));
+        let pct =
+            |flow: &Flow| 100.0 * f64::from(dot(flow.state(works, state), &works.overcast_groups));
         let (straight_pct, part_pct) = (f64::from(straight), f64::from(part));
-        f.daylight_sky_pct += straight_pct * pct(&sky[0]);
+        let level = of_state(&sky[0], works.dome.patches, state);
+        f.daylight_sky_pct += straight_pct * 100.0 * f64::from(dot(level, &works.overcast));
         f.daylight_outside_pct += straight_pct * pct(&outside[0]);
         f.daylight_inside_pct += straight_pct * pct(&inside[0]) + part_pct * pct(&scattered[0]);
         let even = straight_pct * pct(&inside[1]) + part_pct * pct(&scattered[1]);
@@ -469,40 +478,6 @@ fn factors(year: &Year<'_>, seen: &Seen<'_>, sight: &Sight, month0: usize) -> Li
     let (front, back) = (faces[brightest], faces[(brightest + FACES / 2) % FACES]);
     f.one_sided = f64::from((front - back) / (front + back).max(1e-9)).clamp(0.0, 1.0);
     f
-}
-
-fn spot_year(year: &Year<'_>, seen: &Seen<'_>, spot: &Spot) -> SpotLight {
-    let correction = readings::correction(year, seen, &spot.light);
-    let factor = correction.factor as f32;
-    let mut light = SpotLight {
-        beam_ppfd: vec![0.0; HOURS],
-        sky_ppfd: vec![0.0; HOURS],
-        reflected_ppfd: vec![0.0; HOURS],
-        sunlit: vec![0.0; HOURS],
-        upright_dli: vec![0.0; DAYS],
-        dli: vec![0.0; DAYS],
-        factors: seen.factors.clone(),
-        correction,
-        ..SpotLight::default()
-    };
-    for sun in year.sun_hours() {
-        let shine = typical_shine(year, sun);
-        let ([level, cylinder], share) = seen.light(year, &shine);
-        let h = sun.hour;
-        light.beam_ppfd[h] = factor * level.beam_ppfd();
-        light.sky_ppfd[h] = factor * level.sky_ppfd();
-        light.reflected_ppfd[h] = factor * level.reflected_ppfd();
-        light.sunlit[h] = share * sun.up_share;
-        let dli = |ppfd: f32| dli_from_ppfd(f64::from(factor * ppfd), 1.0) as f32;
-        light.dli[h / 24] += dli(level.ppfd());
-        light.upright_dli[h / 24] += dli(0.5 * level.ppfd() + 0.5 * cylinder.ppfd());
-    }
-    for (week, moments) in year.clear_days.iter().enumerate() {
-        let (peak, sun_h) = clear_day(year, seen, week, moments);
-        light.clear_peak_ppfd.push(peak * factor);
-        light.clear_sun_h.push(sun_h);
-    }
-    light
 }
 
 pub fn typical_shine<'s>(year: &'s Year<'_>, sun: &'s SunHour) -> Shine<'s> {
@@ -520,42 +495,4 @@ pub fn typical_shine<'s>(year: &'s Year<'_>, sun: &'s SunHour) -> Shine<'s> {
 fn shine_beam(w_m2: f32) -> f32 {
     // Keeps the sunlit share known in dull hours too.
     w_m2.max(1e-6)
-}
-
-fn clear_day(year: &Year<'_>, seen: &Seen<'_>, week: usize, moments: &[ClearMoment]) -> (f32, f32) {
-    let day = Week::new(week).first_day().index() + 3;
-    let (mut peak, mut sun_h) = (0.0_f32, 0.0);
-    let mut now: Option<(usize, Light)> = None;
-    for m in moments {
-        let hour = day * 24 + m.hour;
-        // Sky and thrown light once an hour, for a sky of 1 and a beam of 1; the beam at each moment.
-        let base = match now {
-            Some((h, light)) if h == hour => light,
-            _ => {
-                let radiance = year
-                    .clear_skies
-                    .get(week * 24 + m.hour)
-                    .map_or(&[][..], Vec::as_slice);
-                let shine = Shine {
-                    hour,
-                    radiance,
-                    beam_w_m2: 1.0,
-                    level_beam_w_m2: 0.0,
-                    moments: &[],
-                };
-                seen.light(year, &shine).0[0]
-            }
-        };
-        now = Some((hour, base));
-        let share = seen.beam_share(m.dir, Day::new(day).month0(), year.clock_h(hour));
-        let light = Light {
-            beam: share * m.dir.z * m.beam_w_m2,
-            sky: base.sky * m.sky_w_m2,
-            thrown_sky: base.thrown_sky * m.sky_w_m2,
-            thrown_beam: base.thrown_beam * m.beam_w_m2,
-        };
-        peak = peak.max(light.ppfd());
-        sun_h += STEP_H as f32 * (share * 2.0).min(1.0);
-    }
-    (peak, sun_h)
 }

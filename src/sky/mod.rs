@@ -7,7 +7,7 @@ mod perez;
 use rayon::prelude::*;
 
 use crate::{
-    base::calendar::HOURS,
+    base::{calendar::HOURS, lanes},
     climate::TypicalYear,
     site::Place,
     sun::{SunPosition, SunTable},
@@ -17,7 +17,7 @@ use crate::{
 pub use crate::sun::clear;
 pub use overcast::overcast;
 pub use patches::reinhart;
-pub use perez::patch_radiance;
+pub use perez::{Painter, patch_radiance};
 
 /// A part of the sky dome.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -34,6 +34,9 @@ impl Patch {
         self.direction.z * self.solid_angle_sr
     }
 }
+
+/// Hours that one core paints before it looks for more.
+const HOURS_AT_ONCE: usize = 64;
 
 /// The sky of every daylight hour on a fixed set of patches (Reinhart's subdivision, 577 patches).
 #[derive(Clone, Debug, Default)]
@@ -55,27 +58,30 @@ impl SkyYear {
         let bright: Vec<usize> = (0..HOURS)
             .filter(|hour| value(&typical.sky_w_m2, *hour) > 0.0)
             .collect();
-        let rows: Vec<Vec<f32>> = bright
-            .par_iter()
-            .map(|hour| {
-                // The table's values are means over the hour; how clear the sky is shows while the sun is up.
-                let share = value(&sun.up_share, *hour).max(0.02);
-                let position = SunPosition {
-                    azimuth_rad: value(&sun.azimuth_rad, *hour),
-                    elevation_rad: value(&sun.elevation_rad, *hour),
-                };
-                let sky_w_m2 = value(&typical.sky_w_m2, *hour);
-                let mut row = patch_radiance(
-                    &patches,
-                    position,
-                    value(&typical.beam_w_m2, *hour) / share,
-                    sky_w_m2 / share,
-                    value(&sun.extraterrestrial_w_m2, *hour / 24),
-                );
-                row.iter_mut().for_each(|l| *l *= share as f32);
-                row
-            })
-            .collect();
+        let painter = Painter::of(&patches);
+        let n = patches.len();
+        let mut radiance = vec![0.0; bright.len() * n];
+        radiance
+            .par_chunks_mut(n * HOURS_AT_ONCE)
+            .zip(bright.par_chunks(HOURS_AT_ONCE))
+            .for_each(|(rows, hours)| {
+                for (row, hour) in rows.chunks_mut(n).zip(hours) {
+                    // The table's values are means over the hour; how clear the sky is shows while the sun is up.
+                    let share = value(&sun.up_share, *hour).max(0.02);
+                    let position = SunPosition {
+                        azimuth_rad: value(&sun.azimuth_rad, *hour),
+                        elevation_rad: value(&sun.elevation_rad, *hour),
+                    };
+                    painter.paint(
+                        position,
+                        value(&typical.beam_w_m2, *hour) / share,
+                        value(&typical.sky_w_m2, *hour) / share,
+                        value(&sun.extraterrestrial_w_m2, *hour / 24),
+                        row,
+                    );
+                    row.iter_mut().for_each(|l| *l *= share as f32);
+                }
+            });
         let mut row_of_hour = vec![None; HOURS];
         for (row, hour) in bright.iter().enumerate() {
             row_of_hour[*hour] = u16::try_from(row).ok();
@@ -83,7 +89,7 @@ impl SkyYear {
         Self {
             patches,
             row_of_hour,
-            radiance: rows.concat(),
+            radiance,
         }
     }
 
@@ -97,19 +103,18 @@ impl SkyYear {
 }
 
 /// Brings relative radiances to a given irradiance on the level. An even sky where they say nothing.
-fn scaled_to(patches: &[Patch], relative: &[f64], level_w_m2: f64) -> Vec<f32> {
-    let sum: f64 = patches
-        .iter()
-        .zip(relative)
-        .map(|(patch, l)| l * patch.level_weight_sr())
-        .sum();
-    if sum > 0.0 && sum.is_finite() {
-        relative
-            .iter()
-            .map(|l| (l * level_w_m2 / sum) as f32)
-            .collect()
-    } else {
-        let all: f64 = patches.iter().map(Patch::level_weight_sr).sum();
-        vec![(level_w_m2 / all.max(1e-9)) as f32; patches.len()]
+fn scale(level_sr: &[f32], relative: &mut [f32], level_w_m2: f64) {
+    let sum = |values: &[f32]| {
+        lanes::widest(
+            #[inline(always)]
+            || f64::from(lanes::dot(values, level_sr)),
+        )
+    };
+    let mut all = sum(relative);
+    if !(all > 0.0 && all.is_finite()) {
+        relative.fill(1.0);
+        all = sum(relative);
     }
+    let by = (level_w_m2 / all.max(1e-9)) as f32;
+    relative.iter_mut().for_each(|l| *l *= by);
 }

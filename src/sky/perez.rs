@@ -1,6 +1,7 @@
 //! The all-weather sky of Perez, Seals & Michalsky 1993 (Solar Energy 50:235).
 
-use super::{Patch, scaled_to};
+use super::{Patch, scale};
+use crate::base::lanes;
 use crate::sun::{SunPosition, clear::relative_air_mass};
 
 /// Upper ends of the classes of sky clearness ε but the last (Perez et al. 1990, table 1).
@@ -40,16 +41,81 @@ pub fn patch_radiance(
     sky_w_m2: f64,
     extraterrestrial_w_m2: f64,
 ) -> Vec<f32> {
-    if sky_w_m2 <= 0.0 {
-        return vec![0.0; patches.len()];
+    let mut radiance = vec![0.0; patches.len()];
+    Painter::of(patches).paint(
+        sun,
+        beam_w_m2,
+        sky_w_m2,
+        extraterrestrial_w_m2,
+        &mut radiance,
+    );
+    radiance
+}
+
+/// Paints one sky after the other on the same patches.
+pub struct Painter {
+    x: Vec<f32>,
+    y: Vec<f32>,
+    z: Vec<f32>,
+    /// What a radiance of 1 gives on the level, sr.
+    level_sr: Vec<f32>,
+    /// Patches of one height, one after the other: how many, and the inverse of the sine of their height.
+    rows: Vec<(usize, f32)>,
+}
+
+impl Painter {
+    #[must_use]
+    pub fn of(patches: &[Patch]) -> Self {
+        let along = |of: fn(&Patch) -> f64| patches.iter().map(|p| of(p) as f32).collect();
+        Self {
+            x: along(|p| p.direction.x),
+            y: along(|p| p.direction.y),
+            z: along(|p| p.direction.z),
+            level_sr: along(Patch::level_weight_sr),
+            rows: patches
+                .chunk_by(|a, b| a.direction.z == b.direction.z)
+                .map(|row| (row.len(), (1.0 / row[0].direction.z.max(0.01)) as f32))
+                .collect(),
+        }
     }
-    let shape = Shape::of(sun, beam_w_m2, sky_w_m2, extraterrestrial_w_m2);
-    let towards_sun = sun.direction();
-    let relative: Vec<f64> = patches
-        .iter()
-        .map(|patch| shape.at(patch.direction.z, patch.direction.dot(towards_sun)))
-        .collect();
-    scaled_to(patches, &relative, sky_w_m2)
+
+    /// Writes what [`patch_radiance`] answers to `out`.
+    pub fn paint(
+        &self,
+        sun: SunPosition,
+        beam_w_m2: f64,
+        sky_w_m2: f64,
+        extraterrestrial_w_m2: f64,
+        out: &mut [f32],
+    ) {
+        if sky_w_m2 <= 0.0 {
+            out.fill(0.0);
+            return;
+        }
+        let shape = Shape::of(sun, beam_w_m2, sky_w_m2, extraterrestrial_w_m2);
+        let to_sun = sun.direction().as_vec3();
+        lanes::widest(
+            #[inline(always)]
+            || self.relative(&shape, to_sun, out),
+        );
+        scale(&self.level_sr, out, sky_w_m2);
+    }
+
+    #[inline(always)]
+    fn relative(&self, shape: &Shape, sun: glam::Vec3, out: &mut [f32]) {
+        let [a, b, c, d, e] = [shape.a, shape.b, shape.c, shape.d, shape.e].map(|v| v as f32);
+        for (((l, x), y), z) in out.iter_mut().zip(&self.x).zip(&self.y).zip(&self.z) {
+            let cos = x * sun.x + y * sun.y + z * sun.z;
+            *l = 1.0 + c * lanes::exp(d * lanes::acos(cos)) + e * cos * cos;
+        }
+        let mut rest = out;
+        for (count, inverse) in &self.rows {
+            let (row, after) = rest.split_at_mut((*count).min(rest.len()));
+            let gradation = 1.0 + a * lanes::exp(b * inverse);
+            row.iter_mut().for_each(|l| *l = (*l * gradation).max(0.0));
+            rest = after;
+        }
+    }
 }
 
 /// The five parameters of one sky.
@@ -96,13 +162,5 @@ impl Shape {
             d,
             e: of(e),
         }
-    }
-
-    /// Relative radiance of a point of the sky by the sine of its height and the cosine of its angle to the sun.
-    fn at(&self, sin_height: f64, cos_to_sun: f64) -> f64 {
-        let to_sun = cos_to_sun.clamp(-1.0, 1.0).acos();
-        let gradation = 1.0 + self.a * (self.b / sin_height.max(0.01)).exp();
-        let indicatrix = 1.0 + self.c * (self.d * to_sun).exp() + self.e * cos_to_sun * cos_to_sun;
-        (gradation * indicatrix).max(0.0)
     }
 }

@@ -3,6 +3,7 @@
 
 pub mod clear;
 pub mod clock;
+mod course;
 pub mod extraterrestrial;
 pub mod position;
 pub mod table;

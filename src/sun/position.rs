@@ -35,12 +35,15 @@ pub fn position(place: &Place, when: DateTime<Utc>) -> SunPosition {
 /// A place as the sun's algorithm wants it. Out-of-range fields of a half-typed place are drawn into range.
 pub(super) struct Observer {
     pub location: Location,
-    elevation_m: f64,
+    pub elevation_m: f64,
     refraction: RefractionCorrection,
 }
 
 /// Air temperature refraction is computed for; 20 K change it by 0.04° at the horizon.
 const REFRACTION_C: f64 = 15.0;
+
+/// Below this nothing is refracted any more: the upper limb is under the horizon (Reda & Andreas 2004, 3.14).
+const REFRACTION_ENDS_DEG: f64 = -(0.266_67 + 0.5667);
 
 /// Difference of terrestrial and universal time where no estimate exists, s. A minute is 0.0007° of the sun's way.
 const DELTA_T_S: f64 = 70.0;
@@ -88,19 +91,26 @@ impl Observer {
             )
     }
 
-    /// True elevation of the sun's middle when it appears on the horizon, degrees: about -0.57 at sea level.
-    pub fn horizon_deg(&self) -> f64 {
-        let mut elevation_deg = -0.5_f64;
-        for _ in 0..20 {
-            // Refraction as in the position itself: Reda & Andreas 2004, eq. 42.
-            elevation_deg =
-                -(self.refraction.pressure() / 1010.0) * (283.0 / (273.0 + REFRACTION_C)) * 1.02
-                    / (60.0
-                        * (elevation_deg + 10.3 / (elevation_deg + 5.11))
-                            .to_radians()
-                            .tan());
+    /// By how much refraction lifts the sun's middle at a true elevation, rad: Reda & Andreas 2004, eq. 42.
+    pub fn refraction_rad(&self, elevation_rad: f64) -> f64 {
+        let elevation_deg = elevation_rad.to_degrees();
+        if elevation_deg <= REFRACTION_ENDS_DEG {
+            return 0.0;
         }
-        elevation_deg
+        let phase_deg = elevation_deg + 10.3 / (elevation_deg + 5.11);
+        let lift_deg =
+            (self.refraction.pressure() / 1010.0) * (283.0 / (273.0 + REFRACTION_C)) * 1.02
+                / (60.0 * phase_deg.to_radians().tan());
+        lift_deg.to_radians()
+    }
+
+    /// True elevation of the sun's middle when it appears on the horizon, rad: about -0.57° at sea level.
+    pub fn horizon_rad(&self) -> f64 {
+        let mut elevation_rad = -0.01_f64;
+        for _ in 0..20 {
+            elevation_rad = -self.refraction_rad(elevation_rad);
+        }
+        elevation_rad
     }
 }
 

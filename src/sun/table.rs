@@ -1,13 +1,11 @@
-use chrono::{DateTime, Duration, FixedOffset, NaiveTime, Utc};
-use solar_positioning::{Horizon, HorizonState, SolarEvents};
-
 use super::{
     clock,
+    course::Course,
     extraterrestrial::{SOLAR_CONSTANT_W_M2, distance_factor},
-    position::{Observer, delta_t_s},
+    position::Observer,
 };
 use crate::{
-    base::calendar::{DAYS, Day, HOURS},
+    base::calendar::{DAYS, HOURS},
     site::Place,
 };
 
@@ -48,29 +46,26 @@ impl SunTable {
     pub fn of(place: &Place) -> Self {
         let offset_h = clock::standard_offset_h(place);
         let observer = Observer::of(place);
-        let horizon_deg = observer.horizon_deg();
+        let course = Course::of(&observer, offset_h);
+        let turns = course.turns();
+        let limb = Spans::of(&course, &turns, LIMB_HORIZON_RAD);
+        let middle = Spans::of(&course, &turns, observer.horizon_rad());
         let mut table = Self {
             azimuth_rad: Vec::with_capacity(HOURS),
             elevation_rad: Vec::with_capacity(HOURS),
             up_share: Vec::with_capacity(HOURS),
-            days: Vec::with_capacity(DAYS),
+            days: (0..DAYS).map(|day| limb.day(&turns, day)).collect(),
             extraterrestrial_w_m2: (0..DAYS)
                 .map(|day| (SOLAR_CONSTANT_W_M2 * distance_factor(day)) as f32)
                 .collect(),
             standard_offset_h: offset_h,
         };
-        for day in 0..DAYS {
-            let midnight = midnight_utc(day, offset_h);
-            let (sun_day, middle_up) = day_events(&observer, day, offset_h, horizon_deg);
-            table.days.push(sun_day);
-            for hour in 0..24 {
-                let (share, middle_h) = up_part(&middle_up, f64::from(hour));
-                let at = midnight + Duration::milliseconds((middle_h * 3_600_000.0).round() as i64);
-                let sun = observer.position(at);
-                table.azimuth_rad.push(sun.azimuth_rad as f32);
-                table.elevation_rad.push(sun.elevation_rad as f32);
-                table.up_share.push(share as f32);
-            }
+        for hour in 0..HOURS {
+            let (share, middle_h) = middle.up_part(hour as f64);
+            let sun = course.position(middle_h);
+            table.azimuth_rad.push(sun.azimuth_rad as f32);
+            table.elevation_rad.push(sun.elevation_rad as f32);
+            table.up_share.push(share as f32);
         }
         table
     }
@@ -85,94 +80,64 @@ impl SunTable {
     }
 }
 
-fn midnight_utc(day: usize, offset_h: f64) -> DateTime<Utc> {
-    let local = Day::new(day)
-        .in_year(REFERENCE_YEAR)
-        .and_time(NaiveTime::MIN);
-    local.and_utc() - Duration::seconds((offset_h * 3600.0) as i64)
-}
+/// True height of the sun's middle at the rise and set of almanacs, rad: half its disc and the usual refraction.
+const LIMB_HORIZON_RAD: f64 = -0.833 * std::f64::consts::PI / 180.0;
 
-/// Spans of a day with the sun up, h of local standard time, ascending.
-type Spans = Vec<(f64, f64)>;
+/// Spans of the year with the sun above a height, h, ascending; the first and last may reach beyond the year.
+struct Spans(Vec<(f64, f64)>);
 
-/// The day's rise, set and transit, and the spans in which the sun's middle is above the horizon.
-fn day_events(observer: &Observer, day: usize, offset_h: f64, horizon_deg: f64) -> (SunDay, Spans) {
-    let midnight = midnight_utc(day, offset_h);
-    let hour_of = |t: &DateTime<FixedOffset>| {
-        (*t - midnight.fixed_offset()).num_milliseconds() as f64 / 3.6e6
-    };
-    let zone = FixedOffset::east_opt((offset_h * 3600.0) as i32);
-    let events = zone.and_then(|zone| {
-        // Grena's third algorithm (2012; 2010 to 2110, within 0.01°) finds crossings ten times faster than SPA, and a
-        // hundredth of a degree is a few seconds of rise and set.
-        SolarEvents::grena3()
-            .for_date_multiple(
-                Day::new(day).in_year(REFERENCE_YEAR),
-                &zone,
-                observer.location,
-                delta_t_s(midnight),
-                [Horizon::SunriseSunset, Horizon::Custom(horizon_deg)],
-            )
-            .ok()
-    });
-    let Some([(_, limb), (_, middle)]) = events.as_deref() else {
-        return (SunDay::default(), Vec::new());
-    };
-    let hours = |list: &[DateTime<FixedOffset>]| list.iter().map(hour_of).collect::<Vec<_>>();
-    let spans = |events: &solar_positioning::Events<DateTime<FixedOffset>>| {
-        up_spans(
-            events.state_at_start,
-            &hours(&events.rises),
-            &hours(&events.sets),
-        )
-    };
-    let limb_up = spans(limb);
-    let sun_day = SunDay {
-        rise_h: limb.rises.first().map(hour_of),
-        set_h: limb.sets.last().map(hour_of),
-        // Where the clock is half a day off the sun, a date can go without a transit: its neighbour's will do.
-        transit_h: limb.transits.first().map_or(0.0, hour_of),
-        length_h: limb_up.iter().map(|(from, to)| to - from).sum(),
-    };
-    (sun_day, spans(middle))
-}
+impl Spans {
+    fn of(course: &Course<'_>, turns: &[(f64, bool)], height_rad: f64) -> Self {
+        let (above, crossings) = course.crossings(turns, height_rad);
+        let mut since = above.then_some(f64::NEG_INFINITY);
+        let mut spans = Vec::with_capacity(DAYS + 2);
+        for (at, rises) in crossings {
+            if rises {
+                since = Some(at);
+            } else if let Some(from) = since.take() {
+                spans.push((from, at));
+            }
+        }
+        spans.extend(since.map(|from| (from, f64::INFINITY)));
+        Self(spans)
+    }
 
-fn up_spans(at_start: HorizonState, rises: &[f64], sets: &[f64]) -> Spans {
-    let mut changes: Vec<(f64, bool)> = rises
-        .iter()
-        .map(|t| (*t, true))
-        .chain(sets.iter().map(|t| (*t, false)))
-        .collect();
-    changes.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut up_since = match (at_start, changes.first()) {
-        (HorizonState::Above, _) | (HorizonState::OnHorizon, Some((_, false))) => Some(0.0),
-        _ => None,
-    };
-    let mut spans = Vec::new();
-    for (time, rises) in changes {
-        if rises {
-            up_since = up_since.or(Some(time));
-        } else if let Some(from) = up_since.take() {
-            spans.push((from, time));
+    /// The spans that reach into a stretch of time, cut to it.
+    fn within(&self, from: f64, to: f64) -> impl Iterator<Item = (f64, f64)> + '_ {
+        let first = self.0.partition_point(|span| span.1 <= from);
+        self.0[first..]
+            .iter()
+            .take_while(move |span| span.0 < to)
+            .map(move |span| (span.0.max(from), span.1.min(to)))
+    }
+
+    fn day(&self, turns: &[(f64, bool)], day: usize) -> SunDay {
+        let (from, to) = (day as f64 * 24.0, day as f64 * 24.0 + 24.0);
+        let inside = |at: &f64| (from..to).contains(at);
+        let first = self.0.partition_point(|span| span.1 <= from);
+        let near = self.0[first..].iter().take_while(|span| span.0 < to);
+        let next = turns.partition_point(|t| t.0 < from);
+        let transit = turns[next..].iter().find(|t| t.1).map(|t| t.0);
+        SunDay {
+            rise_h: near.clone().map(|s| s.0).find(inside).map(|h| h - from),
+            set_h: near.map(|s| s.1).filter(inside).last().map(|h| h - from),
+            // Where the clock is half a day off the sun, a date can go without a transit: its neighbour's will do.
+            transit_h: transit.filter(inside).map_or(0.0, |h| h - from),
+            length_h: self.within(from, to).map(|(a, b)| b - a).sum(),
         }
     }
-    spans.extend(up_since.map(|from| (from, 24.0)));
-    spans
-}
 
-/// Share of an hour that lies in the spans and the middle of the longest such part, h; the hour's own middle if
-/// there is none.
-fn up_part(spans: &[(f64, f64)], hour: f64) -> (f64, f64) {
-    let mut share = 0.0;
-    let mut longest = (0.0, hour + 0.5);
-    for (from, to) in spans {
-        let (from, to) = (from.max(hour), to.min(hour + 1.0));
-        if to > from {
+    /// Share of an hour that lies in the spans and the middle of the longest such part, h; the hour's own middle if
+    /// there is none.
+    fn up_part(&self, hour: f64) -> (f64, f64) {
+        let mut share = 0.0;
+        let mut longest = (0.0, hour + 0.5);
+        for (from, to) in self.within(hour, hour + 1.0) {
             share += to - from;
             if to - from > longest.0 {
                 longest = (to - from, f64::midpoint(from, to));
             }
         }
+        (share, longest.1)
     }
-    (share, longest.1)
 }

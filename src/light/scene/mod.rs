@@ -2,7 +2,9 @@
 
 pub(crate) mod build;
 pub(crate) mod bvh;
+pub(crate) mod fan;
 pub(crate) mod outline;
+pub(crate) mod outlook;
 pub(crate) mod soft;
 pub(crate) mod solid;
 

@@ -3,7 +3,7 @@
 use glam::{Vec2, Vec3};
 
 use super::bvh::Box3;
-use crate::light::glass;
+use crate::{base::lanes, light::glass};
 
 /// How much a body lets through.
 #[derive(Clone, Copy, Debug)]
@@ -30,9 +30,15 @@ impl Passes {
             Self::Share(t) => t,
             Self::Deep(t) => t.powf(1.0 / cos.max(LEAST_COS)),
             Self::Glass(panes, clean) => clean * glass::passes(panes, cos),
-            Self::Leaves { per_m } => (-per_m * chord).exp().max(LEAST_THROUGH_CROWN),
+            Self::Leaves { per_m } => leaves_let_through(per_m * chord),
         }
     }
+}
+
+/// Share that leaves of an optical depth let through.
+#[inline(always)]
+pub fn leaves_let_through(depth: f32) -> f32 {
+    lanes::exp(-depth).max(LEAST_THROUGH_CROWN)
 }
 
 #[derive(Clone, Debug)]

@@ -1,0 +1,224 @@
+//! Directions sorted so that those which one body can hide lie together.
+
+use std::ops::Range;
+
+use glam::Vec3;
+
+use super::bvh::Box3;
+
+/// Directions that are worked on at once.
+pub const LANES: usize = 16;
+/// From straight down to straight up, of equal angles.
+const BANDS: usize = 32;
+/// All round, of nearly equal angles.
+const SECTORS: usize = 64;
+
+/// Directions, band by band from below, in each from north by east. The lists are filled up to whole [`LANES`].
+#[derive(Clone, Debug)]
+pub struct Fan {
+    pub x: Vec<f32>,
+    pub y: Vec<f32>,
+    pub z: Vec<f32>,
+    /// Which of the directions given stands at each place.
+    pub source: Vec<u32>,
+    /// Where each sector of each band begins, and the end.
+    starts: Vec<u32>,
+    /// Sines of the bands' lower ends.
+    floors: Vec<f32>,
+}
+
+/// The part of a fan in which a body lies.
+#[derive(Clone, Copy, Debug)]
+pub struct Part {
+    bands: (usize, usize),
+    sectors: (usize, usize),
+}
+
+impl Fan {
+    pub fn of(directions: &[Vec3]) -> Self {
+        let floors: Vec<f32> = (0..BANDS)
+            .map(|k| {
+                let angle = (k as f64 / BANDS as f64 - 0.5) * std::f64::consts::PI;
+                angle.sin() as f32
+            })
+            .collect();
+        let bin = |d: &Vec3| {
+            let band = floors.partition_point(|f| *f <= d.z).max(1) - 1;
+            band * SECTORS + sector(turn(d.x, d.y))
+        };
+        let mut order: Vec<(u32, u32)> = directions
+            .iter()
+            .enumerate()
+            .map(|(i, d)| (bin(d) as u32, i as u32))
+            .collect();
+        order.sort_unstable();
+        let starts = (0..=BANDS * SECTORS)
+            .map(|k| order.partition_point(|(bin, _)| (*bin as usize) < k) as u32)
+            .collect();
+        let filled = order.len().next_multiple_of(LANES);
+        let along = |of: fn(Vec3) -> f32| {
+            let mut list: Vec<f32> = order
+                .iter()
+                .map(|(_, i)| of(directions[*i as usize]))
+                .collect();
+            list.resize(filled, 0.0);
+            list
+        };
+        Self {
+            x: along(|d| d.x),
+            y: along(|d| d.y),
+            z: along(|d| d.z),
+            source: order.iter().map(|(_, i)| *i).collect(),
+            starts,
+            floors,
+        }
+    }
+
+    pub fn len(&self) -> usize {
+        self.source.len()
+    }
+
+    /// The lists' length, filled up.
+    pub fn filled(&self) -> usize {
+        self.x.len()
+    }
+
+    pub fn direction(&self, i: usize) -> Vec3 {
+        Vec3::new(self.x[i], self.y[i], self.z[i])
+    }
+
+    /// Where a box lies as seen from a place.
+    #[inline(always)]
+    pub fn part(&self, bounds: &Box3, from: Vec3) -> Part {
+        let (lo, hi) = (bounds.lo - from, bounds.hi - from);
+        let (nx, ny) = (lo.x.max(-hi.x).max(0.0), lo.y.max(-hi.y).max(0.0));
+        let near = (nx * nx + ny * ny).sqrt();
+        let (fx, fy) = (hi.x.max(-lo.x), hi.y.max(-lo.y));
+        let far = (fx * fx + fy * fy).sqrt();
+        let sine = |z: f32, flat: f32| z / (z * z + flat * flat).sqrt().max(1e-9);
+        let low = sine(lo.z, if lo.z > 0.0 { far } else { near });
+        let high = sine(hi.z, if hi.z > 0.0 { near } else { far });
+        let band = |s: f32| self.floors.partition_point(|f| *f <= s).max(1) - 1;
+        let sectors = if near <= 0.0 {
+            (0, SECTORS - 1)
+        } else {
+            // The corners by the turn from the middle, which is less than half a turn away from any.
+            let middle = turn(lo.x + hi.x, lo.y + hi.y);
+            let (mut left, mut right) = (0.0_f32, 0.0_f32);
+            for (x, y) in [(lo.x, lo.y), (lo.x, hi.y), (hi.x, lo.y), (hi.x, hi.y)] {
+                let mut off = turn(x, y) - middle;
+                off += if off < -2.0 { 4.0 } else { 0.0 };
+                off -= if off > 2.0 { 4.0 } else { 0.0 };
+                left = left.min(off);
+                right = right.max(off);
+            }
+            let wrap = |t: f32| {
+                if t < 0.0 {
+                    t + 4.0
+                } else if t >= 4.0 {
+                    t - 4.0
+                } else {
+                    t
+                }
+            };
+            (sector(wrap(middle + left)), sector(wrap(middle + right)))
+        };
+        Part {
+            bands: (band(low - 1e-5), band(high + 1e-5)),
+            sectors,
+        }
+    }
+
+    /// The stretches of the lists that make up a part; no place comes twice.
+    #[inline(always)]
+    pub fn stretches(&self, part: Part) -> impl Iterator<Item = Range<usize>> + '_ {
+        let (first, last) = part.sectors;
+        let wraps = first > last;
+        (part.bands.0..=part.bands.1)
+            .flat_map(move |band| {
+                let at = |sector: usize| self.starts[band * SECTORS + sector] as usize;
+                if wraps {
+                    [at(0)..at(last + 1), at(first)..at(SECTORS)]
+                } else {
+                    [at(first)..at(last + 1), 0..0]
+                }
+            })
+            .filter(|run| !run.is_empty())
+    }
+}
+
+/// The direction on the plan, 0..4 from north by east: grows with the azimuth, if not evenly, and needs no arc
+/// tangent. Opposite directions differ by 2.
+#[inline(always)]
+fn turn(x: f32, y: f32) -> f32 {
+    let t = x / (x.abs() + y.abs()).max(1e-20);
+    if y >= 0.0 {
+        if t < 0.0 { t + 4.0 } else { t }
+    } else {
+        2.0 - t
+    }
+}
+
+#[inline(always)]
+fn sector(turn: f32) -> usize {
+    ((turn * (SECTORS as f32 / 4.0)) as usize).min(SECTORS - 1)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn directions() -> Vec<Vec3> {
+        (0..4000)
+            .map(|k| {
+                let z = (k as f32 + 0.5) / 2000.0 - 1.0;
+                let flat = (1.0 - z * z).sqrt();
+                let (sin, cos) = (k as f32 * 2.399_963).sin_cos();
+                Vec3::new(sin * flat, cos * flat, z)
+            })
+            .collect()
+    }
+
+    #[test]
+    fn every_direction_towards_a_box_lies_in_its_part() {
+        let fan = Fan::of(&directions());
+        let mut seen = 0;
+        for k in 0..200 {
+            let f = |n: usize| ((k * 7 + n * 131) % 97) as f32 / 97.0;
+            let lo = Vec3::new(f(1) * 20.0 - 10.0, f(2) * 20.0 - 10.0, f(3) * 6.0 - 3.0);
+            let bounds = Box3 {
+                lo,
+                hi: lo + Vec3::new(f(4), f(5), f(6)) * 5.0 + 0.01,
+            };
+            let from = Vec3::new(f(7), f(8), f(9));
+            let mut inside = vec![false; fan.len()];
+            for run in fan.stretches(fan.part(&bounds, from)) {
+                for i in run {
+                    assert!(!inside[i], "twice");
+                    inside[i] = true;
+                }
+            }
+            for (i, inside) in inside.iter().enumerate() {
+                let d = fan.direction(i);
+                let (a, b) = ((bounds.lo - from) / d, (bounds.hi - from) / d);
+                let (enter, leave) = (a.min(b).max_element(), a.max(b).min_element());
+                if enter.max(0.0) < leave {
+                    seen += 1;
+                    assert!(inside, "{k}: {d}");
+                }
+            }
+        }
+        assert!(seen > 10_000);
+    }
+
+    #[test]
+    fn turns_grow_with_the_azimuth() {
+        let mut last = -1.0;
+        for k in 0..720 {
+            let (sin, cos) = (k as f32 / 720.0 * std::f32::consts::TAU).sin_cos();
+            let t = turn(sin, cos);
+            assert!(t > last && t < 4.0, "{k}: {t}");
+            last = t;
+        }
+    }
+}
