@@ -20,6 +20,7 @@ use crate::{
     base::{
         Cancelled, Day, Progress, Week,
         calendar::{DAYS, HOURS},
+        lanes,
         units::{PPFD_PER_BEAM_W_M2, PPFD_PER_SKY_W_M2, dli_from_ppfd},
     },
     site::Spot,
@@ -43,20 +44,25 @@ impl Rows {
             .with_min_len(64)
             .zip(patches.par_chunks(dome.patches.max(1)))
             .for_each(|(groups, patches)| dome.blend(patches, groups));
-        let mut states: Vec<(Range<usize>, usize)> = Vec::new();
-        for row in 0..rows {
-            let state = state_of(row);
-            match states.last_mut() {
-                Some((stretch, last)) if *last == state => stretch.end = row + 1,
-                _ => states.push((row..row + 1, state)),
-            }
-        }
         Self {
             patches,
             groups,
-            states,
+            states: stretches(rows, state_of),
         }
     }
+}
+
+/// Rows of the same state that follow one another.
+fn stretches(rows: usize, state_of: impl Fn(usize) -> usize) -> Vec<(Range<usize>, usize)> {
+    let mut states: Vec<(Range<usize>, usize)> = Vec::new();
+    for row in 0..rows {
+        let state = state_of(row);
+        match states.last_mut() {
+            Some((stretch, last)) if *last == state => stretch.end = row + 1,
+            _ => states.push((row..row + 1, state)),
+        }
+    }
+    states
 }
 
 /// What all spots share.
@@ -128,20 +134,19 @@ impl<'y, 'a> AllHours<'y, 'a> {
             .with_min_len(64)
             .zip(inputs.sky.radiance.par_chunks(n))
             .for_each(|(groups, patches)| works.dome.blend(patches, groups));
-        let mut states: Vec<(Range<usize>, usize)> = Vec::new();
+        let states = stretches(bright.len(), |row| state_of_day(bright[row] / 24));
         let mut daily = vec![0.0; DAYS * n];
-        for (row, (hour, radiance)) in bright.iter().zip(inputs.sky.radiance.chunks(n)).enumerate()
-        {
-            let day = hour / 24 % DAYS;
-            let state = state_of_day(day);
-            match states.last_mut() {
-                Some((stretch, last)) if *last == state => stretch.end = row + 1,
-                _ => states.push((row..row + 1, state)),
-            }
-            for (sum, l) in daily[day * n..(day + 1) * n].iter_mut().zip(radiance) {
-                *sum += l;
-            }
-        }
+        lanes::widest(
+            #[inline(always)]
+            || {
+                for (hour, radiance) in bright.iter().zip(inputs.sky.radiance.chunks(n)) {
+                    let day = hour / 24 % DAYS;
+                    for (sum, l) in daily[day * n..(day + 1) * n].iter_mut().zip(radiance) {
+                        *sum += l;
+                    }
+                }
+            },
+        );
         let mut clear = vec![0.0; year.clear_skies.len() * n];
         for (row, sky) in clear.chunks_mut(n).zip(&year.clear_skies) {
             if sky.len() == row.len() {

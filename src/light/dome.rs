@@ -14,8 +14,8 @@ pub struct Dome {
     /// Four neighbouring patches make a group, fine enough for light that surfaces throw on.
     pub groups: usize,
     pub group_of: Vec<u16>,
-    /// Share of its group's solid angle that each patch has.
-    share_of_group: Vec<f32>,
+    /// Each group's patches, and the share of its solid angle that each has.
+    members: Vec<[(u16, f32); 4]>,
 }
 
 #[derive(Clone, Debug)]
@@ -116,20 +116,27 @@ impl Dome {
         for (patch, group) in patches.iter().zip(&group_of) {
             whole[usize::from(*group)] += patch.solid_angle_sr;
         }
-        self.share_of_group = patches
-            .iter()
-            .zip(&group_of)
-            .map(|(patch, group)| (patch.solid_angle_sr / whole[usize::from(*group)]) as f32)
-            .collect();
+        self.members = vec![[(0, 0.0); 4]; self.groups];
+        let mut filled = vec![0; self.groups];
+        for (i, (patch, group)) in patches.iter().zip(&group_of).enumerate() {
+            let g = usize::from(*group);
+            self.members[g][filled[g]] = (i as u16, (patch.solid_angle_sr / whole[g]) as f32);
+            filled[g] += 1;
+        }
         self.group_of = group_of;
     }
 
-    /// Mean radiance of each group.
+    /// Mean radiance of each group. In the dark, where there is no radiance, nothing.
     pub fn blend(&self, radiance: &[f32], out: &mut [f32]) {
-        out.fill(0.0);
-        let parts = self.share_of_group.iter().zip(&self.group_of);
-        for (l, (share, group)) in radiance.iter().zip(parts) {
-            out[usize::from(*group)] += l * share;
+        if radiance.len() < self.patches {
+            out.fill(0.0);
+            return;
+        }
+        for (out, members) in out.iter_mut().zip(&self.members) {
+            *out = members
+                .iter()
+                .map(|(patch, share)| radiance[usize::from(*patch)] * share)
+                .sum();
         }
     }
 

@@ -5,7 +5,7 @@
 use std::{
     collections::BTreeMap,
     f32::consts::PI,
-    sync::{Arc, Mutex, PoisonError},
+    sync::{Arc, LazyLock, Mutex, PoisonError},
 };
 
 use glam::Vec3;
@@ -19,7 +19,7 @@ use crate::{
         calendar::{Day, MONTH_STARTS},
         lanes,
     },
-    sky::Patch,
+    sky::{self, Patch},
     sun::SunTable,
 };
 
@@ -109,6 +109,8 @@ pub enum Cell {
 
 /// Cells of cloth, m.
 const CLOTH_CELL_M: f32 = 1.0;
+/// Cells of faces by their distance, 0.5 to 16 m.
+const FACE_CELL: f32 = 0.35;
 /// Rays by which a wall looks for the light that the ground throws at it.
 const GROUND_RAYS: usize = 24;
 
@@ -133,12 +135,22 @@ enum Source {
 /// All that is shared between places of one scene: rays, places of the sun, cells already worked out.
 pub struct Works<'a> {
     pub scene: &'a Scene,
+    rays: Arc<Rays>,
+    pub suns: Vec<Option<Vec3>>,
+    /// What a surface looks along: the coarse rays and the suns.
+    above: Fan,
+    above_sources: Vec<Source>,
+    cells: Mutex<BTreeMap<Cell, Arc<Flow>>>,
+}
+
+/// What only the patches of the sky decide.
+pub struct Rays {
+    patches: Vec<Patch>,
     pub dome: Dome,
     /// 16, 4 and 1 rays in each patch.
     pub fine: Vec<DomeRay>,
     pub middling: Vec<DomeRay>,
     pub coarse: Vec<DomeRay>,
-    pub suns: Vec<Option<Vec3>>,
     /// Relative radiance of the CIE overcast sky by patch; an open level place gets 1.
     pub overcast: Vec<f32>,
     /// The same by group.
@@ -148,15 +160,53 @@ pub struct Works<'a> {
     /// What a place outdoors looks along, and what each direction stands for.
     pub around: Fan,
     pub around_rays: Vec<Look>,
-    /// What a surface looks along: the coarse rays and the suns.
-    above: Fan,
-    above_sources: Vec<Source>,
-    cells: Mutex<BTreeMap<Cell, Arc<Flow>>>,
+}
+
+/// The usual patches, made once.
+static USUAL: LazyLock<Arc<Rays>> = LazyLock::new(|| Arc::new(Rays::new(&sky::reinhart())));
+
+impl Rays {
+    fn of(patches: &[Patch]) -> Arc<Self> {
+        if USUAL.patches == patches {
+            Arc::clone(&USUAL)
+        } else {
+            Arc::new(Self::new(patches))
+        }
+    }
+
+    fn new(patches: &[Patch]) -> Self {
+        let dome = Dome::of(patches);
+        let (fine, coarse) = (dome.rays(4), dome.rays(1));
+        let overcast = overcast(patches);
+        let mut overcast_groups = vec![0.0; dome.groups];
+        dome.blend(&overcast, &mut overcast_groups);
+        let (around, around_rays) = around(&fine, &coarse);
+        Self {
+            patches: patches.to_vec(),
+            middling: dome.rays(2),
+            fine,
+            coarse,
+            overcast,
+            overcast_groups,
+            middles: patches.iter().map(|p| p.direction.as_vec3()).collect(),
+            around,
+            around_rays,
+            dome,
+        }
+    }
+}
+
+impl std::ops::Deref for Works<'_> {
+    type Target = Rays;
+
+    fn deref(&self) -> &Rays {
+        &self.rays
+    }
 }
 
 impl<'a> Works<'a> {
     pub fn new(scene: &'a Scene, sun: &SunTable, patches: &[Patch]) -> Self {
-        let dome = Dome::of(patches);
+        let rays = Rays::of(patches);
         let suns: Vec<Option<Vec3>> = (0..SUNS)
             .map(|k| {
                 let (month, second) = (k / 48, k / 24 % 2 == 1);
@@ -169,25 +219,12 @@ impl<'a> Works<'a> {
                 (up && elevation > 0.0).then(|| towards(azimuth.into(), elevation.into()))
             })
             .collect();
-        let (fine, coarse) = (dome.rays(4), dome.rays(1));
-        let overcast = overcast(patches);
-        let mut overcast_groups = vec![0.0; dome.groups];
-        dome.blend(&overcast, &mut overcast_groups);
-        let (around, around_rays) = around(&fine, &coarse);
-        let (above, above_sources) = above(&dome, &coarse, &suns);
+        let (above, above_sources) = above(&rays.dome, &rays.coarse, &suns);
         Self {
             scene,
-            middling: dome.rays(2),
-            fine,
-            coarse,
-            overcast,
-            overcast_groups,
-            middles: patches.iter().map(|p| p.direction.as_vec3()).collect(),
-            around,
-            around_rays,
+            rays,
             above,
             above_sources,
-            dome,
             suns,
             cells: Mutex::default(),
         }
@@ -332,7 +369,7 @@ impl<'a> Works<'a> {
                 continue;
             }
             *found
-                .entry(ground_cell(p + dir * reach, reach))
+                .entry(ground_beyond(p + dir * reach, reach))
                 .or_default() += 1.0 / GROUND_RAYS as f32;
         }
         for (cell, weight) in found {
@@ -398,7 +435,7 @@ impl<'a> Works<'a> {
             return None;
         }
         let p = ray.from + ray.dir * hit.at;
-        let level = level(hit.at);
+        let level = level(FACE_CELL * hit.at, 0.5);
         let (u, v) = frame(face.normal);
         Some(Cell::Face {
             solid: hit.solid,
@@ -461,9 +498,18 @@ fn sorted<T: Copy>(directions: Vec<(Vec3, T)>) -> (Fan, Vec<T>) {
     (fan, what)
 }
 
-/// The cell of the ground at a place seen from a distance.
+/// The cell of the ground at a place seen from a distance: about half as large as it is far, 1 to 16 m. Ground lights
+/// only what stands upright, and from all around.
 pub fn ground_cell(p: Vec3, distance: f32) -> Cell {
-    let level = level(distance);
+    ground_of_level(p, level(distance / 2.0, 1.0))
+}
+
+/// The same for light that reaches the place only by way of another surface: as large as it is far, 2 to 16 m.
+fn ground_beyond(p: Vec3, distance: f32) -> Cell {
+    ground_of_level(p, level(distance, 2.0))
+}
+
+fn ground_of_level(p: Vec3, level: i8) -> Cell {
     Cell::Ground {
         level,
         x: (p.x / size(level)).floor() as i32,
@@ -471,9 +517,9 @@ pub fn ground_cell(p: Vec3, distance: f32) -> Cell {
     }
 }
 
-/// Cells are about a quarter as large as they are far, 0.5 to 16 m.
-fn level(distance: f32) -> i8 {
-    (0.25 * distance).max(0.5).log2().ceil().clamp(-1.0, 4.0) as i8
+/// The level of cells at least as large as wanted, m.
+fn level(wanted: f32, least: f32) -> i8 {
+    wanted.max(least).log2().ceil().clamp(-1.0, 4.0) as i8
 }
 
 fn size(level: i8) -> f32 {

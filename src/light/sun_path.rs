@@ -18,16 +18,22 @@ pub struct SunHour {
 
 /// The daylight hours of a year in order.
 pub fn sun_hours(place: &Place, sun: &SunTable) -> Vec<SunHour> {
+    let offset = |k: usize| (k as f64 + 0.5) / MOMENTS as f64 - 0.5;
+    let whole: [DQuat; MOMENTS] = std::array::from_fn(|k| turned(place, offset(k)));
     (0..HOURS.min(sun.up_share.len()))
+        .filter(|hour| sun.up_share[*hour] > 0.0)
         .filter_map(|hour| {
             let up_share = sun.up_share[hour];
             let middle = direction(sun, hour)?;
-            (up_share > 0.0).then(|| SunHour {
+            Some(SunHour {
                 hour,
                 up_share,
                 moments: std::array::from_fn(|k| {
-                    let offset = (k as f64 + 0.5) / MOMENTS as f64 - 0.5;
-                    let dir = later(place, middle, offset * f64::from(up_share));
+                    let dir = if up_share == 1.0 {
+                        whole[k] * middle
+                    } else {
+                        turned(place, offset(k) * f64::from(up_share)) * middle
+                    };
                     DVec3::new(dir.x, dir.y, dir.z.max(1e-4)).as_vec3()
                 }),
             })
@@ -44,11 +50,12 @@ fn direction(sun: &SunTable, hour: usize) -> Option<DVec3> {
     Some(DVec3::new(azimuth.sin() * cos, azimuth.cos() * cos, sin))
 }
 
-/// The sun `hours` later: turned about the earth's axis. Its declination changes by less than 0.02° an hour.
-fn later(place: &Place, dir: DVec3, hours: f64) -> DVec3 {
+/// Takes the sun to where it is `hours` later: a turn about the earth's axis. Its declination changes by less than
+/// 0.02° an hour.
+fn turned(place: &Place, hours: f64) -> DQuat {
     let (sin, cos) = place.latitude_deg.to_radians().sin_cos();
     let axis = DVec3::new(0.0, cos, sin);
-    DQuat::from_axis_angle(axis, -(hours * 15.0).to_radians()) * dir
+    DQuat::from_axis_angle(axis, -(hours * 15.0).to_radians())
 }
 
 /// The sun's direction at a time of a day, local standard time, h.
@@ -65,7 +72,7 @@ pub fn direction_at(place: &Place, sun: &SunTable, day: usize, time_h: f64) -> O
         share / 2.0
     };
     let at = (time_h.floor()).min(23.0) + middle;
-    direction(sun, hour).map(|d| later(place, d, time_h - at))
+    direction(sun, hour).map(|d| turned(place, time_h - at) * d)
 }
 
 /// True azimuth (0..2π) and elevation of a direction.

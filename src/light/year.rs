@@ -174,6 +174,9 @@ impl<'a> Year<'a> {
         let mut moments = Vec::new();
         for k in 0..(24.0 / STEP_H) as usize {
             let time = (k as f64 + 0.5) * STEP_H;
+            if sun.up_share.get(day * 24 + time as usize).copied() == Some(0.0) {
+                continue;
+            }
             let Some(dir) = sun_path::direction_at(place, sun, day, time) else {
                 continue;
             };

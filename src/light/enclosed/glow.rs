@@ -20,6 +20,8 @@ pub struct Outside<'a> {
     works: &'a Works<'a>,
     /// By state: radiance of each patch times hours; empty for states that the span lacks.
     pub sky: Vec<Vec<f32>>,
+    /// The same by group of patches.
+    groups: Vec<Vec<f32>>,
     /// By place of the sun: beam square to it times hours.
     pub beam: Vec<f32>,
     /// Surfaces outside already asked for.
@@ -28,9 +30,18 @@ pub struct Outside<'a> {
 
 impl<'a> Outside<'a> {
     pub fn new(works: &'a Works<'a>, sky: Vec<Vec<f32>>, beam: Vec<f32>) -> Self {
+        let groups = sky
+            .iter()
+            .map(|sky| {
+                let mut groups = vec![0.0; works.dome.groups];
+                works.dome.blend(sky, &mut groups);
+                groups
+            })
+            .collect();
         Self {
             works,
             sky,
+            groups,
             beam,
             thrown: Mutex::default(),
         }
@@ -49,7 +60,7 @@ impl<'a> Outside<'a> {
 
     fn by_state(&self, flow: &Flow) -> Shares {
         let mut light = [0.0; 12];
-        for (state, (light, sky)) in light.iter_mut().zip(&self.sky).enumerate() {
+        for (state, (light, sky)) in light.iter_mut().zip(&self.groups).enumerate() {
             *light = dot(flow.state(self.works, state), sky);
         }
         for (k, (through, beam)) in flow.beam.iter().zip(&self.beam).enumerate() {
@@ -91,11 +102,12 @@ impl RoomLight {
             None => opening += watts,
         };
         for l in &flow.from_sky {
-            let radiance = |sky: &Vec<f32>| sky.get(usize::from(l.patch)).copied().unwrap_or(0.0);
+            let radiance = |sky: &Vec<f32>| sky.get(usize::from(l.group)).copied().unwrap_or(0.0);
             let sky = if l.state == ALL_STATES {
-                straight.sky.iter().map(radiance).sum()
+                straight.groups.iter().map(radiance).sum()
             } else {
-                straight.sky.get(usize::from(l.state)).map_or(0.0, radiance)
+                let groups = straight.groups.get(usize::from(l.state));
+                groups.map_or(0.0, radiance)
             };
             land(l.on, l.weight * sky);
         }

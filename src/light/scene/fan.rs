@@ -30,7 +30,7 @@ pub struct Fan {
 /// The part of a fan in which a body lies.
 #[derive(Clone, Copy, Debug)]
 pub struct Part {
-    bands: (usize, usize),
+    pub bands: (usize, usize),
     sectors: (usize, usize),
 }
 
@@ -129,21 +129,19 @@ impl Fan {
         }
     }
 
-    /// The stretches of the lists that make up a part; no place comes twice.
+    /// The stretches of the lists that make up a part's share of a band; no place comes twice.
     #[inline(always)]
-    pub fn stretches(&self, part: Part) -> impl Iterator<Item = Range<usize>> + '_ {
+    pub fn stretches(&self, part: Part, band: usize) -> [Range<usize>; 2] {
         let (first, last) = part.sectors;
-        let wraps = first > last;
-        (part.bands.0..=part.bands.1)
-            .flat_map(move |band| {
-                let at = |sector: usize| self.starts[band * SECTORS + sector] as usize;
-                if wraps {
-                    [at(0)..at(last + 1), at(first)..at(SECTORS)]
-                } else {
-                    [at(first)..at(last + 1), 0..0]
-                }
-            })
-            .filter(|run| !run.is_empty())
+        let at = |sector: usize| {
+            let at = self.starts.get(band * SECTORS + sector);
+            at.copied().unwrap_or_default() as usize
+        };
+        if first > last {
+            [at(0)..at(last + 1), at(first)..at(SECTORS)]
+        } else {
+            [at(first)..at(last + 1), 0..0]
+        }
     }
 }
 
@@ -192,8 +190,9 @@ mod tests {
             };
             let from = Vec3::new(f(7), f(8), f(9));
             let mut inside = vec![false; fan.len()];
-            for run in fan.stretches(fan.part(&bounds, from)) {
-                for i in run {
+            let part = fan.part(&bounds, from);
+            for band in part.bands.0..=part.bands.1 {
+                for i in fan.stretches(part, band).into_iter().flatten() {
                     assert!(!inside[i], "twice");
                     inside[i] = true;
                 }

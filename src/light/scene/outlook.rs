@@ -150,34 +150,46 @@ impl Outlook {
                     continue;
                 }
             }
+            let part = fan.part(bounds, from);
             let mut outlined = false;
-            for run in fan.stretches(fan.part(bounds, from)) {
-                if !outlined {
-                    self.outline.take(solid, from);
-                    outlined = true;
-                }
-                for block in run.start / LANES..run.end.div_ceil(LANES) {
-                    let (x, y, z) = (
-                        lane(&fan.x, block),
-                        lane(&fan.y, block),
-                        lane(&fan.z, block),
-                    );
-                    let worst = self.outline.worst(x, y, z);
-                    let places = block * LANES..(block + 1) * LANES;
-                    for (free, w) in self.free[places.clone()].iter_mut().zip(&worst) {
-                        *free = if *w < *free { *w } else { *free };
+            for band in part.bands.0..=part.bands.1 {
+                for run in fan.stretches(part, band) {
+                    if run.is_empty() {
+                        continue;
                     }
-                    if NEAREST && worst.iter().any(|w| *w < 0.0) {
-                        let enters = self.outline.enters(x, y, z);
-                        let reach = &mut self.reach[places.clone()];
-                        let who = &mut self.solid[places];
-                        for k in 0..LANES {
-                            let nearer = worst[k] < 0.0 && enters[k] < reach[k];
-                            reach[k] = if nearer { enters[k] } else { reach[k] };
-                            who[k] = if nearer { index as u32 } else { who[k] };
-                        }
+                    if !outlined {
+                        self.outline.take(solid, from);
+                        outlined = true;
+                    }
+                    for block in run.start / LANES..run.end.div_ceil(LANES) {
+                        self.block::<NEAREST>(fan, block, index as u32);
                     }
                 }
+            }
+        }
+    }
+
+    /// Tries some directions on the solid just outlined.
+    #[inline(always)]
+    fn block<const NEAREST: bool>(&mut self, fan: &Fan, block: usize, index: u32) {
+        let (x, y, z) = (
+            lane(&fan.x, block),
+            lane(&fan.y, block),
+            lane(&fan.z, block),
+        );
+        let worst = self.outline.worst(x, y, z);
+        let places = block * LANES..(block + 1) * LANES;
+        for (free, w) in self.free[places.clone()].iter_mut().zip(&worst) {
+            *free = if *w < *free { *w } else { *free };
+        }
+        if NEAREST && worst.iter().any(|w| *w < 0.0) {
+            let enters = self.outline.enters(x, y, z);
+            let reach = &mut self.reach[places.clone()];
+            let who = &mut self.solid[places];
+            for k in 0..LANES {
+                let nearer = worst[k] < 0.0 && enters[k] < reach[k];
+                reach[k] = if nearer { enters[k] } else { reach[k] };
+                who[k] = if nearer { index } else { who[k] };
             }
         }
     }
@@ -300,47 +312,50 @@ struct Met {
 #[inline(always)]
 fn soft_bodies(scene: &Scene, fan: &Fan, from: Vec3, mut tell: impl FnMut(usize, usize, &Met)) {
     for (index, soft) in scene.softs.iter().enumerate() {
-        for run in fan.stretches(fan.part(&soft.bounds, from)) {
-            let mut first = run.start;
-            while first < run.end {
-                let count = (run.end - first).min(LANES);
-                let mut met = Met {
-                    at: [0.0; LANES],
-                    on: [1.0; LANES],
-                    off: [1.0; LANES],
-                    met: [false; LANES],
-                };
-                if let Shape::Crown {
-                    middle,
-                    radius,
-                    half_height,
-                } = &soft.shape
-                {
-                    let scale = Vec3::new(1.0 / radius, 1.0 / radius, 1.0 / half_height);
-                    let densities = [Some(soft.passes), soft.or].map(|law| match law {
-                        Some(Passes::Leaves { per_m }) => per_m,
-                        _ => 0.0,
-                    });
-                    crown(
-                        fan,
-                        first..first + count,
-                        (from - *middle) * scale,
-                        scale,
-                        densities,
-                        &mut met,
-                    );
-                } else {
-                    for k in 0..count {
-                        if let Some(m) = soft.shape.meet(from, fan.direction(first + k)) {
-                            met.at[k] = m.at;
-                            met.met[k] = true;
-                            met.on[k] = soft.passes.share(m.cos, m.chord);
-                            met.off[k] = soft.or.map_or(1.0, |law| law.share(m.cos, m.chord));
+        let part = fan.part(&soft.bounds, from);
+        for band in part.bands.0..=part.bands.1 {
+            for run in fan.stretches(part, band) {
+                let mut first = run.start;
+                while first < run.end {
+                    let count = (run.end - first).min(LANES);
+                    let mut met = Met {
+                        at: [0.0; LANES],
+                        on: [1.0; LANES],
+                        off: [1.0; LANES],
+                        met: [false; LANES],
+                    };
+                    if let Shape::Crown {
+                        middle,
+                        radius,
+                        half_height,
+                    } = &soft.shape
+                    {
+                        let scale = Vec3::new(1.0 / radius, 1.0 / radius, 1.0 / half_height);
+                        let densities = [Some(soft.passes), soft.or].map(|law| match law {
+                            Some(Passes::Leaves { per_m }) => per_m,
+                            _ => 0.0,
+                        });
+                        crown(
+                            fan,
+                            first..first + count,
+                            (from - *middle) * scale,
+                            scale,
+                            densities,
+                            &mut met,
+                        );
+                    } else {
+                        for k in 0..count {
+                            if let Some(m) = soft.shape.meet(from, fan.direction(first + k)) {
+                                met.at[k] = m.at;
+                                met.met[k] = true;
+                                met.on[k] = soft.passes.share(m.cos, m.chord);
+                                met.off[k] = soft.or.map_or(1.0, |law| law.share(m.cos, m.chord));
+                            }
                         }
                     }
+                    tell(index, first, &met);
+                    first += count;
                 }
-                tell(index, first, &met);
-                first += count;
             }
         }
     }
