@@ -16,6 +16,8 @@ pub mod sun;
 
 pub mod climate;
 
+pub mod stages;
+
 pub mod sky;
 
 pub mod light;
@@ -27,6 +29,8 @@ pub mod scoring;
 pub mod planner;
 
 pub mod cloth;
+
+pub mod prospects;
 
 pub mod care;
 

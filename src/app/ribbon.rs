@@ -2,6 +2,7 @@
 //! everything above it.
 
 mod play;
+mod stage_drag;
 mod track;
 
 use egui::{Layout, Ui, vec2};

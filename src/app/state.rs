@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::actions::Action;
 use crate::{
     base::{Day, Hemisphere, Id, Week, calendar::WEEKS},
+    needs::Stage,
     pipeline::Outcome,
     planner::Plan,
     scoring::Score,
@@ -231,6 +232,18 @@ impl<'a> Sight<'a> {
     #[must_use]
     pub fn spot_name(&self, id: &Id) -> String {
         self.site().name_of(ObjectKind::Spot, id)
+    }
+
+    /// The stage of a plant in a calendar week, with its place in the kind's list: by the plant's own calendar; while
+    /// nothing is computed yet, by its kind's dates.
+    #[must_use]
+    pub fn stage(&self, plant: &Id, week: Week) -> Option<(usize, &'a Stage)> {
+        let site = self.site();
+        let kind = site.kind(&site.plants.get(plant)?.kind)?;
+        match self.outcome.and_then(|o| o.scores.calendar(plant)) {
+            Some(calendar) => calendar.stage_in(kind, week),
+            None => kind.stage_in(week, self.hemisphere()),
+        }
     }
 
     #[must_use]

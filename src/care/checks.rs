@@ -27,7 +27,9 @@ pub(super) fn staking(inputs: &CareInputs<'_>, year: &Year<'_>, out: &mut Vec<Ta
             continue;
         }
         let in_bud = |week: Week| {
-            kind.stage_in(week, inputs.site.hemisphere())
+            inputs
+                .scores
+                .stage(id, kind, week)
                 .is_some_and(|(_, s)| s.stage == StageName::Bud)
         };
         // A spike is long enough to tie some six weeks after buds begin to show (common practice).

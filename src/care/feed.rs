@@ -26,8 +26,7 @@ pub(super) fn feeding(inputs: &CareInputs<'_>, year: &Year<'_>, out: &mut Vec<Ta
         let mut last = fed;
         let mut stage_before: Option<usize> = None;
         for (week, date) in year.dates.iter().enumerate() {
-            let Some((index, stage)) = kind.stage_in(year.weeks[week], inputs.site.hemisphere())
-            else {
+            let Some((index, stage)) = inputs.scores.stage(id, kind, year.weeks[week]) else {
                 continue;
             };
             let begins = stage_before.is_some_and(|b| b != index);

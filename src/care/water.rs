@@ -139,7 +139,7 @@ pub(super) fn tasks(inputs: &CareInputs<'_>, year: &Year<'_>, out: &mut Vec<Task
         let lesson = learned(inputs.site, id, |date| {
             // Where it stood then is not always told: it is taken to have stood where it stands now.
             let week = crate::base::Day::of(date).week();
-            let stage = kind.stage_in(week, inputs.site.hemisphere())?.1;
+            let stage = inputs.scores.stage(id, kind, week)?.1;
             let spot = plant.stands.as_ref()?;
             Some(
                 interval(
@@ -156,7 +156,7 @@ pub(super) fn tasks(inputs: &CareInputs<'_>, year: &Year<'_>, out: &mut Vec<Task
                 continue;
             };
             let calendar: Week = year.weeks[week];
-            let Some((_, stage)) = kind.stage_in(calendar, inputs.site.hemisphere()) else {
+            let Some((_, stage)) = inputs.scores.stage(id, kind, calendar) else {
                 continue;
             };
             let offered = inputs

@@ -10,8 +10,9 @@ use super::{
 };
 use crate::{
     base::{Id, Season, Week},
+    needs::StageName,
     pipeline::Outcome,
-    scoring::{self, Score, ScoreWord},
+    scoring::{self, Difference, Score, ScoreWord, Shift},
     site::edit::ObjectKind,
 };
 
@@ -28,6 +29,22 @@ pub struct FitArgs {
     /// Every week with its factors, instead of seasons.
     #[arg(long)]
     pub weeks: bool,
+    /// Another spot to hold `--spot` against, stage by stage: what each has over the other, and what would mend it.
+    #[arg(long, requires = "spot", requires = "plant", conflicts_with = "weeks")]
+    pub against: Option<String>,
+}
+
+/// Two spots side by side in one stage of a plant's year.
+#[derive(Serialize)]
+struct AgainstRow<'a> {
+    plant: &'a Id,
+    spot: &'a Id,
+    against: &'a Id,
+    stage: StageName,
+    weeks: usize,
+    /// What `spot` has over `against`.
+    #[serde(flatten)]
+    difference: Difference,
 }
 
 #[derive(Serialize)]
@@ -69,6 +86,15 @@ pub fn run(args: &FitArgs, today: NaiveDate) -> Result<Answer, Answer> {
         Some(spot) => vec![find_spot(site, spot)?],
         None => site.spots.ids().cloned().collect(),
     };
+    if let (Some(against), [plant], [spot]) = (&args.against, &plants[..], &spots[..]) {
+        let against = find_spot(site, against)?;
+        let rows = side_by_side(&outcome, plant, spot, &against);
+        return Ok(if args.site.json {
+            Answer::json(&rows)
+        } else {
+            Answer::fine(tell_apart(&outcome, &rows))
+        });
+    }
     let mut rows: Vec<FitRow> = Vec::new();
     for plant in &plants {
         let first = rows.len();
@@ -192,6 +218,86 @@ fn tell(outcome: &Outcome, rows: &[FitRow<'_>]) -> String {
             }
         }
         text.push('\n');
+    }
+    text
+}
+
+/// The stages in the order of the plant's year.
+fn side_by_side<'a>(
+    outcome: &'a Outcome,
+    plant: &'a Id,
+    spot: &'a Id,
+    against: &'a Id,
+) -> Vec<AgainstRow<'a>> {
+    let (Some(here), Some(there)) = (
+        outcome.scores.year(plant, spot),
+        outcome.scores.year(plant, against),
+    ) else {
+        return Vec::new();
+    };
+    let starts = outcome
+        .scores
+        .calendar(plant)
+        .map_or(&[][..], |c| c.starts());
+    let mut stages: Vec<StageName> = Vec::new();
+    for start in starts {
+        if !stages.contains(&start.stage) {
+            stages.push(start.stage);
+        }
+    }
+    stages
+        .into_iter()
+        .filter_map(|stage| {
+            let weeks: Vec<(&Score, &Score)> = here
+                .iter()
+                .zip(there)
+                .filter(|(h, _)| h.stage == stage)
+                .collect();
+            Some(AgainstRow {
+                plant,
+                spot,
+                against,
+                stage,
+                weeks: weeks.len(),
+                difference: scoring::difference_over(&weeks)?,
+            })
+        })
+        .collect()
+}
+
+fn tell_apart(outcome: &Outcome, rows: &[AgainstRow<'_>]) -> String {
+    let site = &outcome.site;
+    let Some(first) = rows.first() else {
+        return String::new();
+    };
+    let spot = |id| site.name_of(ObjectKind::Spot, id);
+    let (here, there) = (spot(first.spot), spot(first.against));
+    let mut text = format!(
+        "{}: “{here}” against “{there}”\n",
+        site.name_of(ObjectKind::Plant, first.plant)
+    );
+    let lines = |text: &mut String, head: &str, shifts: &[Shift]| {
+        for shift in shifts {
+            text.push_str(&format!("    {head} {}\n", shift.text()));
+        }
+    };
+    for row in rows {
+        let d = &row.difference;
+        let points = d.points.map_or_else(
+            || "too little is known".to_owned(),
+            |p| format!("{p:+.0} points"),
+        );
+        text.push_str(&format!(
+            "  {}, {} weeks: {points}\n",
+            row.stage.word(),
+            row.weeks
+        ));
+        lines(&mut text, "gains:", &d.gains);
+        lines(&mut text, "loses:", &d.losses);
+        if let (Some(mend), Some(p)) = (&d.mend, d.points) {
+            let poorer = if p > 0.0 { &there } else { &here };
+            text.push_str(&format!("    would mend “{poorer}”: {mend}\n"));
+        }
     }
     text
 }

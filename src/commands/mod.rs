@@ -9,6 +9,7 @@ mod light;
 pub mod output;
 mod place;
 mod plan;
+mod suits;
 mod trouble;
 mod week;
 
@@ -52,6 +53,8 @@ pub enum Command {
     Plan(plan::PlanArgs),
     /// Scores of plants on spots by season, with what limits them.
     Fit(fit::FitArgs),
+    /// Which kinds of the library would do well here, in the room that the plan leaves, to choose what to buy.
+    Suits(suits::SuitsArgs),
     /// Light at a spot by the hour: sun, beam, sky and reflected PPFD; with --factors sky view and daylight factor.
     Light(light::LightArgs),
     /// Which shade cloth over a spot gives its plants the best year; or what a cloth really is by two light readings.
@@ -88,6 +91,7 @@ pub fn run(command: &Command, today: NaiveDate) -> Answer {
     let result = match command {
         Command::Plan(args) => plan::run(args, today),
         Command::Fit(args) => fit::run(args, today),
+        Command::Suits(args) => suits::run(args, today),
         Command::Light(args) => light::run(args, today),
         Command::Cloth(args) => cloth::run(args, today),
         Command::Air(args) => air::run(args, today),

@@ -11,8 +11,10 @@ use crate::{
     base::Id,
     pipeline::Outcome,
     planner::{Move, Plan},
+    prospects::{FloweringOdds, flowering},
     scoring::ScoreWord,
     site::edit::ObjectKind,
+    stages::StageStart,
 };
 
 #[derive(Debug, Args)]
@@ -46,6 +48,10 @@ struct PlantRow<'a> {
     name: &'a str,
     kind: &'a Id,
     stays: Vec<StayRow<'a>>,
+    /// When its stages begin; days of the year from 0.
+    stages: &'a [StageStart],
+    /// Null for kinds grown for their leaves.
+    flowering: Option<FloweringOdds>,
 }
 
 #[derive(Serialize)]
@@ -113,6 +119,11 @@ fn row<'a>(outcome: &'a Outcome, plan: &'a Plan) -> PlanRow<'a> {
             name: &plant.name,
             kind: &plant.kind,
             stays: stays.collect(),
+            stages: outcome
+                .scores
+                .calendar(id)
+                .map_or(&[], |calendar| calendar.starts()),
+            flowering: flowering(&outcome.site, &outcome.scores, plan, id),
         }
     });
     PlanRow {
@@ -180,6 +191,15 @@ fn tell(outcome: &Outcome, plan: &Plan, row: &PlanRow<'_>) -> String {
                 site.name_of(ObjectKind::Spot, s.spot),
                 if s.pinned { ", pinned" } else { "" }
             );
+        }
+        for stage in plant.stages {
+            if let Some(reason) = stage.reason() {
+                let word = stage.stage.word();
+                let _ = writeln!(text, "  {word} from {}, {reason}", stage.day);
+            }
+        }
+        if let Some(flowering) = &plant.flowering {
+            let _ = writeln!(text, "  will flower: {}", flowering.text);
         }
         for w in row.without_room.iter().filter(|w| w.plant == plant.plant) {
             let _ = writeln!(

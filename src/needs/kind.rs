@@ -259,23 +259,6 @@ impl Kind {
         })
     }
 
-    /// How far a day lies through its stage, 0 (its first day) to just under 1. 0 for a kind without stages.
-    #[must_use]
-    pub fn progress_on(&self, day: Day, hemisphere: Hemisphere) -> f64 {
-        let days = crate::base::calendar::DAYS;
-        let since = |from: Day, to: Day| (to.index() + days - from.index()) % days;
-        let Some((at, stage)) = self.stage_on(day, hemisphere) else {
-            return 0.0;
-        };
-        let start = hemisphere.shift(stage.from.day_of_year());
-        let next = &self.stages[(at + 1) % self.stages.len()];
-        let length = match since(start, hemisphere.shift(next.from.day_of_year())) {
-            0 => days,
-            length => length,
-        };
-        since(start, day) as f64 / length as f64
-    }
-
     /// The stage in the middle of a week.
     #[must_use]
     pub fn stage_in(&self, week: Week, hemisphere: Hemisphere) -> Option<(usize, &Stage)> {

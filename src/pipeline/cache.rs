@@ -16,6 +16,7 @@ use crate::{
     scoring::{self, Scores, SpotWeek},
     site::{Site, Spot},
     sky::SkyYear,
+    stages::{StageCalendar, Warmth},
     sun::SunTable,
 };
 
@@ -47,9 +48,11 @@ impl Engine {
         progress.tell("Light and air at each spot", 0.1);
         let spots = Arc::new(spots(last, &foundations, site, progress)?);
         progress.tell("Scores", 0.7);
-        let scores = scores(last, site, &spots, progress)?;
-        progress.tell("The plan", 0.8);
         let from = plan_from(site, today);
+        let warmth = Warmth::of(&foundations.weather.normals, site.hemisphere());
+        let calendars = StageCalendar::of_site(site, &warmth, from);
+        let scores = scores(last, site, &calendars, &spots, progress)?;
+        progress.tell("The plan", 0.8);
         let spot_weeks: BTreeMap<Id, &[SpotWeek]> = spots
             .iter()
             .map(|(id, spot)| (id.clone(), spot.weeks.as_slice()))
@@ -231,13 +234,16 @@ fn spots(
 fn scores(
     last: Option<&Outcome>,
     site: &Site,
+    calendars: &[(Id, StageCalendar)],
     spots: &BTreeMap<Id, SpotOutcome>,
     progress: &Progress,
 ) -> Result<Arc<Scores>, Cancelled> {
     progress.check()?;
     let same = last.filter(|l| {
-        l.site.hemisphere() == site.hemisphere()
-            && l.site.plants.same_as(&site.plants)
+        l.site.plants.same_as(&site.plants)
+            && calendars
+                .iter()
+                .all(|(id, calendar)| l.scores.calendar(id) == Some(calendar))
             && l.site.kinds.same_as(&site.kinds)
             && l.spots.len() == spots.len()
             && l.spots
@@ -248,14 +254,16 @@ fn scores(
     if let Some(last) = same {
         return Ok(Arc::clone(&last.scores));
     }
-    let plants: Vec<(Id, &Kind)> = site
-        .plants
+    let plants: Vec<(Id, &Kind, StageCalendar)> = calendars
         .iter()
-        .filter_map(|(id, plant)| Some((id.clone(), site.kind(&plant.kind)?)))
+        .filter_map(|(id, calendar)| {
+            let kind = site.kind(&site.plants.get(id)?.kind)?;
+            Some((id.clone(), kind, calendar.clone()))
+        })
         .collect();
     let offered: Vec<(Id, &[SpotWeek])> = spots
         .iter()
         .map(|(id, spot)| (id.clone(), spot.weeks.as_slice()))
         .collect();
-    Ok(Arc::new(Scores::of(&plants, site.hemisphere(), &offered)))
+    Ok(Arc::new(Scores::by_calendar(&plants, &offered)))
 }

@@ -46,8 +46,9 @@ impl PlanInputs<'_> {
         self.spot_weeks.get(spot)?.get(week.index())
     }
 
-    pub(super) fn stage(&self, kind: &Kind, week: Week) -> StageName {
-        kind.stage_in(week, self.site.hemisphere())
+    pub(super) fn stage(&self, plant: &Id, kind: &Kind, week: Week) -> StageName {
+        self.scores
+            .stage(plant, kind, week)
             .map_or(StageName::Growth, |(_, s)| s.stage)
     }
 }
@@ -130,7 +131,7 @@ fn row(
                         - weighing::risk_premium(score)
                 },
             );
-            let blooms = kind.is_some_and(|k| inputs.stage(k, *week) == StageName::Bloom);
+            let blooms = kind.is_some_and(|k| inputs.stage(id, k, *week) == StageName::Bloom);
             if plant.show_in_bloom && blooms && sociable {
                 v += SHOW_BONUS;
             }
@@ -156,7 +157,7 @@ fn row(
         value,
         start: plant.stands.as_ref().and_then(index),
         move_cost,
-        shock: kind.map_or_else(Vec::new, |k| shocks(inputs, spots, weeks, k, worth)),
+        shock: kind.map_or_else(Vec::new, |k| shocks(inputs, spots, weeks, (id, k), worth)),
         min_stay_weeks: site.choices.shortest_stay_weeks.clamp(1, 12) as usize,
         pinned: (0..weeks.len())
             .map(|t| {
@@ -176,15 +177,16 @@ fn shocks(
     inputs: &PlanInputs<'_>,
     spots: &[(&Id, &Spot)],
     weeks: &[Week],
-    kind: &Kind,
+    (id, kind): (&Id, &Kind),
     worth: f64,
 ) -> Vec<f32> {
-    let hemisphere = inputs.site.hemisphere();
+    let calendar = inputs.scores.calendar(id);
     let stages: Vec<(StageName, f64, f64)> = weeks
         .iter()
         .map(|w| {
-            let progress = kind.progress_on(w.first_day().plus(3), hemisphere);
-            kind.stage_in(*w, hemisphere)
+            let progress = calendar.map_or(0.0, |c| c.progress_in(*w));
+            calendar
+                .and_then(|c| c.stage_in(kind, *w))
                 .map_or((StageName::Growth, 0.0, 1.0), |(_, s)| {
                     (s.stage, progress, s.needs.dli.value.ideal_low())
                 })

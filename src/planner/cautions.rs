@@ -9,7 +9,7 @@ use crate::{
 
 pub(super) fn of(
     inputs: &PlanInputs<'_>,
-    plant: &Plant,
+    (id, plant): (&Id, &Plant),
     from: Option<&Id>,
     to: &Id,
     plan_week: usize,
@@ -31,7 +31,7 @@ pub(super) fn of(
     let week = inputs.calendar_week(plan_week);
     let indoors = there.room.is_some();
     if let Some(kind) = site.kind(&plant.kind) {
-        let stage = inputs.stage(kind, week);
+        let stage = inputs.stage(id, kind, week);
         if let Some(from) = from
             && let (Some(a), Some(b)) = (inputs.offered(from, week), inputs.offered(to, week))
             && let Some(ratio) = weighing::brighter(kind, a, b)

@@ -39,7 +39,13 @@ pub(super) fn moves(inputs: &PlanInputs<'_>, solution: &Solution) -> Vec<Move> {
                 week: stay.from_week,
                 date: day_of_move(inputs, stay.from_week),
                 reason: case.reason(),
-                cautions: cautions::of(inputs, plant, from.as_ref(), &stay.spot, stay.from_week),
+                cautions: cautions::of(
+                    inputs,
+                    (&stay.plant, plant),
+                    from.as_ref(),
+                    &stay.spot,
+                    stay.from_week,
+                ),
             });
         }
     }

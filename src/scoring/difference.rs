@@ -2,7 +2,11 @@
 
 use serde::Serialize;
 
-use super::{Factor, HazardKind, Limiting, Score, score::points_of, why::figure};
+use super::{
+    Factor, HazardKind, Limiting, Score,
+    score::points_of,
+    why::{figure, remedy_of},
+};
 
 /// A condition that tells two scores apart.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
@@ -50,6 +54,8 @@ pub struct Difference {
     pub gains: Vec<Shift>,
     /// What is worse in the first, most first.
     pub losses: Vec<Shift>,
+    /// What would mend the greatest want of the one that scores less; `None` between equals.
+    pub mend: Option<String>,
 }
 
 /// Less than this is not worth a line.
@@ -103,10 +109,73 @@ pub fn difference(first: &Score, second: &Score) -> Difference {
     // A stable sort: equals stay in the order of the factors.
     shifts.sort_by(|x, y| y.points.abs().total_cmp(&x.points.abs()));
     shifts.retain(|s| s.points.abs() >= NAMEABLE_POINTS);
-    let (gains, losses) = shifts.into_iter().partition(|s| s.points > 0.0);
+    let points = first.points.zip(second.points).map(|(a, b)| a - b);
+    sorted_out(points, shifts, (first, second))
+}
+
+/// The same over several weeks: each week is taken apart, and the points of each condition are meant over all of them;
+/// its figures are those of the week in which it tells most. `None` for no weeks.
+#[must_use]
+pub fn difference_over(weeks: &[(&Score, &Score)]) -> Option<Difference> {
+    let n = weeks.len() as f64;
+    let mut shifts: Vec<(f64, Shift)> = Vec::new();
+    let mut points = Some(0.0);
+    // The week with the greatest difference speaks for what would mend it.
+    let mut telling: Option<(f64, (&Score, &Score))> = None;
+    for (first, second) in weeks {
+        let week = difference(first, second);
+        points = points.zip(week.points).map(|(sum, p)| sum + p / n);
+        let apart = week.points.unwrap_or(0.0);
+        if telling.is_none_or(|(most, _)| apart.abs() > f64::abs(most)) {
+            telling = Some((apart, (*first, *second)));
+        }
+        for shift in week.gains.into_iter().chain(week.losses) {
+            match shifts.iter_mut().find(|(_, s)| s.what == shift.what) {
+                Some((most, kept)) => {
+                    let sum = kept.points + shift.points / n;
+                    if shift.points.abs() > *most {
+                        *most = shift.points.abs();
+                        *kept = shift;
+                    }
+                    kept.points = sum;
+                }
+                None => shifts.push((
+                    shift.points.abs(),
+                    Shift {
+                        points: shift.points / n,
+                        ..shift
+                    },
+                )),
+            }
+        }
+    }
+    let (_, pair) = telling?;
+    let mut shifts: Vec<Shift> = shifts.into_iter().map(|(_, s)| s).collect();
+    shifts.sort_by(|x, y| y.points.abs().total_cmp(&x.points.abs()));
+    shifts.retain(|s| s.points.abs() >= NAMEABLE_POINTS);
+    Some(sorted_out(points, shifts, pair))
+}
+
+/// Gains and losses, and the remedy for the greatest of those that hold the poorer one back.
+fn sorted_out(
+    points: Option<f64>,
+    shifts: Vec<Shift>,
+    (first, second): (&Score, &Score),
+) -> Difference {
+    let (gains, losses): (Vec<Shift>, Vec<Shift>) =
+        shifts.into_iter().partition(|s| s.points > 0.0);
+    let mend = points.and_then(|p| {
+        let (poorer, wants) = if p > 0.0 {
+            (second, gains.first())
+        } else {
+            (first, losses.first())
+        };
+        remedy_of(poorer, wants?.what)
+    });
     Difference {
-        points: first.points.zip(second.points).map(|(a, b)| a - b),
+        points,
         gains,
         losses,
+        mend,
     }
 }

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::SpotWeek;
+use super::{SpotWeek, rules::rules};
 use crate::needs::{Band, Kind, LightForm, Needs};
 
 /// A condition that is held against the plant's range.
@@ -158,29 +158,20 @@ pub(super) fn weighted(response: f64, weight: f64) -> f64 {
     }
 }
 
-/// How content a plant is with a condition, 0 at a corner of harm and beyond, 1 from ideal to ideal, and a smooth
-/// step 3t² − 2t³ between: level at both ends, so that a hair outside the ideal costs nothing to speak of and
-/// nothing jumps. Rises up to the ideal and falls after it. [`Factor::PeakLight`] uses the upper corners only,
+/// How content a plant is with a condition, 0 at a corner of harm and beyond, 1 from ideal to ideal, and the curve of
+/// [`super::rules`] between. Rises up to the ideal and falls after it. [`Factor::PeakLight`] uses the upper corners only,
 /// [`Factor::DayNightDifference`] the lower.
 #[must_use]
 pub fn response(factor: Factor, band: Band, value: f64) -> f64 {
     let sides = factor.sides();
+    let curve = rules().responses.curve.value;
     if sides != Sides::High && value < band.ideal_low() {
-        smooth_step(value, band.harm_low(), band.ideal_low())
+        curve.step(value, band.harm_low(), band.ideal_low())
     } else if sides != Sides::Low && value > band.ideal_high() {
-        smooth_step(-value, -band.harm_high(), -band.ideal_high())
+        curve.step(-value, -band.harm_high(), -band.ideal_high())
     } else {
         1.0
     }
-}
-
-/// 0 up to `from`, 1 from `to` on, with a level start and end.
-pub(super) fn smooth_step(value: f64, from: f64, to: f64) -> f64 {
-    if to - from <= 1e-12 {
-        return if value >= to { 1.0 } else { 0.0 };
-    }
-    let t = ((value - from) / (to - from)).clamp(0.0, 1.0);
-    t * t * (3.0 - 2.0 * t)
 }
 
 #[cfg(test)]

@@ -2,11 +2,15 @@
 
 use serde::Serialize;
 
-use super::{SpotWeek, factor::smooth_step};
+use super::{
+    SpotWeek,
+    rules::{Device, rules},
+};
 use crate::{
     air::{AirWeek, leaf},
-    base::{Hemisphere, Week},
+    base::Week,
     needs::{Kind, StageName},
+    stages::StageCalendar,
 };
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -58,14 +62,14 @@ impl HazardKind {
     }
 
     /// For how many weeks' worth the damage counts: a frosted spike is lost for the season, a burnt leaf stays.
-    /// With four weeks, frost that takes half a plant in one year of ten costs a week a fifth of its score, which
-    /// is how growers treat the one-in-ten date. Our choice.
     #[must_use]
     pub fn lasting_weeks(self) -> f64 {
+        let r = rules();
         match self {
-            Self::LeafFrost | Self::BudFrost | Self::RootFrost => 4.0,
-            Self::Scorch => 3.0,
-            Self::HeaterPlume | Self::VentJet => 2.0,
+            Self::LeafFrost | Self::BudFrost | Self::RootFrost => r.frost.lasting_weeks.value,
+            Self::Scorch => r.scorch.lasting_weeks.value,
+            Self::HeaterPlume => r.plume.lasting_weeks.value,
+            Self::VentJet => r.jet.lasting_weeks.value,
         }
     }
 }
@@ -94,20 +98,6 @@ impl Hazard {
     }
 }
 
-/// A pot's mix lags behind the air of a frosty night by about this, K (from memory; trade texts say only that it
-/// follows within hours).
-const POT_LAG_K: f64 = 1.5;
-
-/// Warm-air plume on buds: begins to tell, and is at its worst, K above the room's air. Our choice, after the
-/// growers' rule to keep buds out of the air above a radiator.
-const PLUME_K: (f64, f64) = (1.5, 5.0);
-
-/// Jet on buds: begins to tell, and is at its worst, m/s. Growers count more than 0.5 m/s of dry air on buds a fault.
-const JET_M_S: (f64, f64) = (0.45, 1.2);
-
-/// Most that a plume or jet takes of a week's score.
-const DEVICE_WORST: f64 = 0.9;
-
 /// Share of sunlight that a leaf absorbs, over the whole solar spectrum (Campbell & Norman 1998, ch. 11: about 0.5).
 const LEAF_ABSORBS: f64 = 0.5;
 
@@ -124,6 +114,7 @@ pub(super) fn frosts(
 ) {
     let Some(air) = &offered.air else { return };
     let damage = &kind.damage;
+    let rules = &rules().frost;
     let leaves = if air.coldest_leaf_c.is_empty() {
         &air.coldest_air_c
     } else {
@@ -134,7 +125,7 @@ pub(super) fn frosts(
         damage.leaf_frost_c.value,
         leaves,
         -shift_k,
-        0.3,
+        rules.leaf_least.value,
     ));
     if at.buds_at_risk() {
         out.extend(cold(
@@ -142,15 +133,15 @@ pub(super) fn frosts(
             damage.bud_frost_c.value,
             leaves,
             -shift_k,
-            0.5,
+            rules.bud_least.value,
         ));
     }
     out.extend(cold(
         HazardKind::RootFrost,
         damage.root_frost_c.value,
         &air.coldest_air_c,
-        POT_LAG_K - shift_k,
-        0.5,
+        rules.pot_lag_k.value - shift_k,
+        rules.root_least.value,
     ));
 }
 
@@ -159,12 +150,15 @@ pub(super) fn others(kind: &Kind, at: &Moment, offered: &SpotWeek, out: &mut Vec
     let Some(air) = &offered.air else { return };
     out.extend(scorch(kind, offered));
     if matches!(at.stage, StageName::Bud | StageName::Bloom) {
-        out.extend(device(HazardKind::HeaterPlume, PLUME_K, air.device_warm_k));
-        out.extend(device(HazardKind::VentJet, JET_M_S, air.draught_m_s));
+        out.extend(device(
+            HazardKind::HeaterPlume,
+            &rules().plume,
+            air.device_warm_k,
+        ));
     }
 }
 
-/// Frost: every year whose coldest hour reaches the limit counts, from `least` at the limit to 1 three kelvin below.
+/// Frost: every year whose coldest hour reaches the limit counts, from `least` at the limit to 1 some kelvin below.
 fn cold(
     kind: HazardKind,
     limit: f64,
@@ -177,10 +171,11 @@ fn cold(
     if struck == 0 {
         return None;
     }
+    let full_k = rules().frost.full_k.value;
     let severity = coldest_ascending
         .iter()
         .take(struck)
-        .map(|c| least + (1.0 - least) * ((limit - f64::from(*c) - warmer_k) / 3.0).min(1.0))
+        .map(|c| least + (1.0 - least) * ((limit - f64::from(*c) - warmer_k) / full_k).min(1.0))
         .sum::<f64>()
         / struck as f64;
     Some(Hazard {
@@ -215,9 +210,10 @@ fn scorch(kind: &Kind, offered: &SpotWeek) -> Option<Hazard> {
     };
     let safe = years.partition_point(|v| f64::from(*v) + excess_k < limit);
     let struck = years.get(safe..).filter(|s| !s.is_empty())?;
+    let (least, full_k) = (rules().scorch.least.value, rules().scorch.full_k.value);
     let severity = struck
         .iter()
-        .map(|v| 0.3 + 0.7 * ((f64::from(*v) + excess_k - limit) / 5.0).min(1.0))
+        .map(|v| least + (1.0 - least) * ((f64::from(*v) + excess_k - limit) / full_k).min(1.0))
         .sum::<f64>()
         / struck.len() as f64;
     Some(Hazard {
@@ -285,11 +281,13 @@ fn most_excess_k(leaf_width_m: f64, speed_m_s: f64, absorbed_w_m2: f64) -> f64 {
 }
 
 /// Plumes and jets come every year that the device runs.
-fn device(kind: HazardKind, (begins, worst): (f64, f64), met: f64) -> Option<Hazard> {
+fn device(kind: HazardKind, rule: &Device, met: f64) -> Option<Hazard> {
+    let (begins, worst) = (rule.begins.value, rule.worst.value);
+    let curve = rules().responses.curve.value;
     (met > begins).then(|| Hazard {
         kind,
         chance: 1.0,
-        severity: DEVICE_WORST * smooth_step(met, begins, worst),
+        severity: rule.most.value * curve.step(met, begins, worst),
         limit: begins,
         met,
     })
@@ -303,7 +301,7 @@ pub(super) struct Moment {
 }
 
 impl Moment {
-    pub(super) fn of(kind: &Kind, hemisphere: Hemisphere, week: Week, index: usize) -> Self {
+    pub(super) fn of(kind: &Kind, calendar: &StageCalendar, week: Week, index: usize) -> Self {
         let Some(stage) = kind.stages.get(index) else {
             return Self {
                 stage: StageName::Growth,
@@ -312,19 +310,8 @@ impl Moment {
         };
         let follower = kind.stages.get((index + 1) % kind.stages.len());
         let spikes_near = stage.stage == StageName::Initiation
-            && follower.is_some_and(|next| {
-                if next.stage != StageName::Bud {
-                    return false;
-                }
-                let day = week.first_day().plus(3).index();
-                let until = |from: crate::base::MonthDay| {
-                    (hemisphere.shift(from.day_of_year()).index() + 365 - day) % 365
-                };
-                let length = (next.from.day_of_year().index() + 365
-                    - stage.from.day_of_year().index())
-                    % 365;
-                until(next.from) * 3 <= length
-            });
+            && follower.is_some_and(|next| next.stage == StageName::Bud)
+            && calendar.progress_in(week) >= 2.0 / 3.0;
         Self {
             stage: stage.stage,
             spikes_near,

@@ -1,8 +1,9 @@
 //! The score of a week: responses and dangers brought together, with a band and the reason.
 //!
-//! S = 100 · (0.65 m + 0.35 g) · Π(1 − pₖ sₖ)^lₖ, where m is the least of what the factors leave, g their weighted
-//! geometric mean, and p, s, l chance, severity and lasting weeks of each danger. A pure minimum is easily
-//! explained but deaf to a second fault; a pure mean hides a single killer among six comforts. The shares are ours.
+//! S = 100 · (w m + (1 − w) g) · Π(1 − pₖ sₖ)^lₖ, where m is the least of what the factors leave, g their weighted
+//! geometric mean, w the share of the least (0.65), and p, s, l chance, severity and lasting weeks of each danger. A
+//! pure minimum is easily explained but deaf to a second fault; a pure mean hides a single killer among six comforts.
+//! All figures of this stand in `assets/scoring.ron`; see [`super::rules`].
 
 use serde::Serialize;
 
@@ -10,24 +11,14 @@ use super::{
     Factor, FactorScore, Hazard, HazardKind, SpotWeek,
     factor::{response, weighted},
     hazard::{self, Moment},
+    rules::rules,
     week::TENTH_SDS,
 };
 use crate::{
     base::{Hemisphere, Week},
     needs::{Kind, StageName},
+    stages::StageCalendar,
 };
-
-/// Share of the least factor in the score; the rest is the weighted geometric mean.
-const LEAST_SHARE: f64 = 0.65;
-
-/// Least that a factor leaves for the mean, so that two faults are still worse than one.
-const LEFT_FLOOR: f64 = 1e-4;
-
-/// Below this share of known weight there is no score.
-const KNOWN_ENOUGH: f64 = 0.7;
-
-/// Unknown weight takes this share of itself from the score: not knowing is never as good as knowing it is well.
-const UNKNOWN_TAKES: f64 = 0.5;
 
 /// Less than this many points lost is nothing to name.
 const NAMEABLE_POINTS: f64 = 1.0;
@@ -144,10 +135,21 @@ impl ScoreWord {
     }
 }
 
-/// Score of a kind on a spot in a week of the calendar year.
+/// Score of a kind on a spot in a week of the calendar year, by the kind's own dates.
 #[must_use]
 pub fn score(kind: &Kind, hemisphere: Hemisphere, week: Week, offered: &SpotWeek) -> Score {
-    let Some((index, stage)) = kind.stage_in(week, hemisphere) else {
+    score_by(
+        kind,
+        &StageCalendar::of_kind(kind, hemisphere),
+        week,
+        offered,
+    )
+}
+
+/// Score of a plant of a kind on a spot in a week of the calendar year, by the plant's own calendar.
+#[must_use]
+pub fn score_by(kind: &Kind, calendar: &StageCalendar, week: Week, offered: &SpotWeek) -> Score {
+    let Some((index, stage)) = calendar.stage_in(kind, week) else {
         return Score {
             points: None,
             band: (0.0, 100.0),
@@ -163,7 +165,7 @@ pub fn score(kind: &Kind, hemisphere: Hemisphere, week: Week, offered: &SpotWeek
         let value = factor.offered(kind, offered);
         Some(FactorScore::of(*factor, band, weight, value))
     }));
-    let at = Moment::of(kind, hemisphere, week, index);
+    let at = Moment::of(kind, calendar, week, index);
     let mut hazards = Vec::new();
     hazard::frosts(kind, &at, offered, 0.0, &mut hazards);
     let frosts = hazards.len();
@@ -173,7 +175,7 @@ pub fn score(kind: &Kind, hemisphere: Hemisphere, week: Week, offered: &SpotWeek
     let safe: f64 = hazards.iter().map(Hazard::left).product();
     let all_well = tally.points(None);
     let points = all_well * safe;
-    if tally.known_share() < KNOWN_ENOUGH {
+    if tally.known_share() < rules().responses.known_enough.value {
         return Score {
             points: None,
             band: (0.0, 100.0),
@@ -381,7 +383,11 @@ impl Tally {
             .fold(1.0, f64::min);
         let mean = (log_sum / known).exp();
         let unknown = (1.0 - known / self.all).max(0.0);
-        100.0 * (LEAST_SHARE * least + (1.0 - LEAST_SHARE) * mean) * (1.0 - UNKNOWN_TAKES * unknown)
+        let r = &rules().responses;
+        let least_share = r.least_share.value;
+        100.0
+            * (least_share * least + (1.0 - least_share) * mean)
+            * (1.0 - r.unknown_takes.value * unknown)
     }
 }
 
@@ -389,7 +395,7 @@ fn log(left: f64) -> f64 {
     if left >= 1.0 {
         0.0
     } else {
-        left.max(LEFT_FLOOR).ln()
+        left.max(rules().responses.floor.value).ln()
     }
 }
 

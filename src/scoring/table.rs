@@ -5,10 +5,11 @@ use std::sync::Arc;
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::{Score, SpotWeek, score, why};
+use super::{Score, SpotWeek, score_by, why};
 use crate::{
     base::{Hemisphere, Id, Season, Week, calendar::WEEKS},
-    needs::{Kind, StageName},
+    needs::{Kind, Stage, StageName},
+    stages::StageCalendar,
 };
 
 /// Scores of every plant on every spot in every calendar week. `plants` and `spots` ascend.
@@ -16,7 +17,9 @@ use crate::{
 pub struct Scores {
     pub plants: Vec<Id>,
     pub spots: Vec<Id>,
-    /// For each plant its scores, index `spot * 52 + week`; plants of one kind share them.
+    /// By which each plant was scored, in the order of `plants`.
+    calendars: Vec<StageCalendar>,
+    /// For each plant its scores, index `spot * 52 + week`; plants of one kind and calendar share them.
     of_plant: Vec<Arc<[Score]>>,
 }
 
@@ -52,23 +55,33 @@ pub struct BloomPlace {
 }
 
 impl Scores {
-    /// Scores everything, on all cores. The order of `plants` and `spots` does not matter; a spot has 52 weeks.
+    /// Scores plants of which nothing is known, by their kinds' own dates; see [`Scores::by_calendar`].
     #[must_use]
     pub fn of(plants: &[(Id, &Kind)], hemisphere: Hemisphere, spots: &[(Id, &[SpotWeek])]) -> Self {
-        let mut plants: Vec<&(Id, &Kind)> = plants.iter().collect();
+        let plants: Vec<(Id, &Kind, StageCalendar)> = plants
+            .iter()
+            .map(|(id, kind)| (id.clone(), *kind, StageCalendar::of_kind(kind, hemisphere)))
+            .collect();
+        Self::by_calendar(&plants, spots)
+    }
+
+    /// Scores everything, on all cores. The order of `plants` and `spots` does not matter; a spot has 52 weeks.
+    #[must_use]
+    pub fn by_calendar(plants: &[(Id, &Kind, StageCalendar)], spots: &[(Id, &[SpotWeek])]) -> Self {
+        let mut plants: Vec<&(Id, &Kind, StageCalendar)> = plants.iter().collect();
         let mut spots: Vec<&(Id, &[SpotWeek])> = spots.iter().collect();
         plants.sort_by(|a, b| a.0.cmp(&b.0));
         spots.sort_by(|a, b| a.0.cmp(&b.0));
-        // Plants of one kind have the same scores: each kind is scored once.
-        let mut kinds: Vec<&Kind> = Vec::new();
+        // Plants of one kind and calendar have the same scores: they are scored once.
+        let mut kinds: Vec<(&Kind, &StageCalendar)> = Vec::new();
         let kind_of: Vec<usize> = plants
             .iter()
-            .map(|(_, kind)| {
+            .map(|(_, kind, calendar)| {
                 kinds
                     .iter()
-                    .position(|k| std::ptr::eq(*k, *kind))
+                    .position(|(k, c)| std::ptr::eq(*k, *kind) && *c == calendar)
                     .unwrap_or_else(|| {
-                        kinds.push(kind);
+                        kinds.push((kind, calendar));
                         kinds.len() - 1
                     })
             })
@@ -76,12 +89,12 @@ impl Scores {
         let unknown = SpotWeek::default();
         let of_kind: Vec<Arc<[Score]>> = kinds
             .par_iter()
-            .map(|kind| {
+            .map(|(kind, calendar)| {
                 spots
                     .iter()
                     .flat_map(|(_, weeks)| Week::all().map(move |w| (w, weeks.get(w.index()))))
                     .map(|(week, offered)| {
-                        score(kind, hemisphere, week, offered.unwrap_or(&unknown))
+                        score_by(kind, calendar, week, offered.unwrap_or(&unknown))
                     })
                     .collect()
             })
@@ -89,11 +102,25 @@ impl Scores {
         Self {
             plants: plants.iter().map(|p| p.0.clone()).collect(),
             spots: spots.iter().map(|s| s.0.clone()).collect(),
+            calendars: plants.iter().map(|p| p.2.clone()).collect(),
             of_plant: kind_of
                 .into_iter()
                 .filter_map(|kind| of_kind.get(kind).cloned())
                 .collect(),
         }
+    }
+
+    /// When a plant goes through its stages; `None` for one that was not scored.
+    #[must_use]
+    pub fn calendar(&self, plant: &Id) -> Option<&StageCalendar> {
+        let p = self.plants.binary_search(plant).ok()?;
+        self.calendars.get(p)
+    }
+
+    /// The stage of a plant, whose kind is given, in the middle of a week, with its place in the kind's list.
+    #[must_use]
+    pub fn stage<'k>(&self, plant: &Id, kind: &'k Kind, week: Week) -> Option<(usize, &'k Stage)> {
+        self.calendar(plant)?.stage_in(kind, week)
     }
 
     #[must_use]
@@ -235,7 +262,7 @@ impl Scores {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{air::AirWeek, needs::library};
+    use crate::{air::AirWeek, needs::library, scoring::score};
 
     /// A place whose nights and light stay the same all year.
     fn steady(dli: f64, night_c: f64) -> Vec<SpotWeek> {

@@ -67,8 +67,18 @@ pub fn why(score: &Score) -> String {
 /// What would mend what holds the score back most; `None` when nothing does.
 #[must_use]
 pub fn remedy(score: &Score) -> Option<String> {
-    match score.limiting {
-        Limiting::Factor(factor) => factor_remedy(score.factor(factor)?, score),
+    remedy_of(score, score.limiting)
+}
+
+/// What would mend one fault of a score; `None` where it is none.
+pub(super) fn remedy_of(score: &Score, fault: Limiting) -> Option<String> {
+    match fault {
+        Limiting::Factor(factor) => {
+            let f = score.factor(factor)?;
+            (f.response? < 1.0)
+                .then(|| factor_remedy(f, score))
+                .flatten()
+        }
         Limiting::Hazard(kind) => score.hazard(kind).map(hazard_remedy),
         Limiting::Nothing => None,
         Limiting::Unknown => Some(unknown_remedy(score)),

@@ -371,11 +371,11 @@ pub(super) fn feeds_in(r: &Record<'_>, stages: &[StageName]) -> Option<usize> {
     if feeds.is_empty() {
         return None;
     }
-    let hemisphere = r.inputs.site.hemisphere();
+    let calendar = r.inputs.scores.calendar(r.inputs.plant);
     let in_stage = |date| {
-        r.kind
-            .stage_on(crate::base::Day::of(date), hemisphere)
-            .is_some_and(|(_, s)| stages.contains(&s.stage))
+        calendar
+            .and_then(|c| r.kind.stages.get(c.index_on(crate::base::Day::of(date))?))
+            .is_some_and(|s| stages.contains(&s.stage))
     };
     Some(feeds.iter().filter(|x| in_stage(x.date)).count())
 }

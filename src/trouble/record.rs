@@ -50,8 +50,9 @@ impl<'a> Record<'a> {
                 let spot = spot_on(inputs, plant, middle);
                 PastWeek {
                     date,
-                    stage: kind
-                        .stage_in(week, inputs.site.hemisphere())
+                    stage: inputs
+                        .scores
+                        .stage(inputs.plant, kind, week)
                         .map(|(_, s)| s),
                     offered: spot.as_ref().and_then(|s| offered(inputs, s, week)),
                     score: spot

@@ -114,6 +114,133 @@ fn plan_as_json_is_whole() {
 }
 
 #[test]
+fn plan_tells_stages_and_flowering_odds() {
+    let plan = json(&["plan", SAMPLE, "--json"]);
+    let site = sillward::site::samples::SAMPLES[0].read().unwrap().site;
+    for plant in plan["plants"].as_array().unwrap() {
+        let kind = site
+            .kind(&sillward::base::Id::new(plant["kind"].as_str().unwrap()))
+            .unwrap();
+        let stages = plant["stages"].as_array().unwrap();
+        assert_eq!(stages.len(), kind.stages.len());
+        for stage in stages {
+            assert!(stage["day"].as_u64().unwrap() < 365);
+            assert!(stage["climate_d"].as_i64().unwrap().abs() <= 21);
+        }
+        let flowers = kind
+            .stages
+            .iter()
+            .any(|s| s.stage == sillward::needs::StageName::Bloom);
+        match plant["flowering"]["odds"].as_f64() {
+            Some(odds) => {
+                assert!(flowers && odds > 0.0 && odds <= 0.9, "{plant}");
+                let told = plant["flowering"]["text"].as_str().unwrap();
+                assert!(told.contains("an estimate"), "{told}");
+            }
+            None => assert!(!flowers, "{plant}"),
+        }
+    }
+    let folder = tempfile::tempdir().unwrap();
+    let told = text(&sillward(&["plan", SAMPLE], folder.path()).stdout);
+    assert!(told.contains("will flower: about"), "{told}");
+}
+
+#[test]
+fn suits_ranks_the_whole_library() {
+    let fits = json(&["suits", SAMPLE, "--empty", "--json"]);
+    let fits = fits.as_array().unwrap();
+    assert_eq!(fits.len(), sillward::needs::library::kinds().len());
+    let scores: Vec<f64> = fits.iter().map(|f| f["score"].as_f64().unwrap()).collect();
+    assert!(scores.is_sorted_by(|a, b| a >= b));
+    assert!(scores.iter().all(|s| (0.0..=100.0).contains(s)));
+    for fit in fits {
+        let weeks: u64 = fit["course"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|s| s["weeks"].as_u64().unwrap())
+            .sum();
+        assert_eq!(weeks, 52, "{}", fit["kind"]);
+        assert!(fit["year_score"].as_f64() >= fit["worst_month_score"].as_f64());
+        assert!(!fit["reason"].as_str().unwrap().is_empty());
+    }
+    // A house with mild winters: what is common on its street does well, and what needs a hothouse does not.
+    let place = |id: &str| fits.iter().position(|f| f["kind"] == id).unwrap();
+    assert!(place("bay") < place("phalaenopsis"));
+    assert!(place("aspidistra") < place("vanda"));
+    // With the plan's plants in their places there is not more room than without.
+    let left = json(&["suits", SAMPLE, "--json"]);
+    for fit in left.as_array().unwrap() {
+        let empty = &fits[place(fit["kind"].as_str().unwrap())];
+        let scores = |f: &Value| {
+            f["year_score"].as_f64().unwrap() * 52.0
+                - 60.0 * f["course"].as_array().unwrap().len() as f64
+        };
+        assert!(scores(empty) >= scores(fit) - 61.0, "{}", fit["kind"]);
+    }
+    let folder = tempfile::tempdir().unwrap();
+    let told = text(&sillward(&["suits", SAMPLE, "--empty"], folder.path()).stdout);
+    assert!(
+        told.contains("seriously poisonous to people and pets")
+            || told.contains("seriously poisonous to people, seriously poisonous to pets")
+    );
+    assert!(told.contains("(grown here)") && told.contains("an estimate"));
+    let code = sillward(&["suits", SAMPLE, "--pot", "900"], folder.path()).status;
+    assert_eq!(code.code(), Some(2));
+}
+
+#[test]
+fn fit_holds_two_spots_against_each_other() {
+    let site = sillward::site::samples::SAMPLES[0].read().unwrap().site;
+    let plant = site
+        .plants
+        .iter()
+        .find(|(_, p)| p.kind.as_str() == "cymbidium-standard")
+        .unwrap()
+        .0
+        .to_string();
+    let spots: Vec<&str> = site.spots.ids().map(|s| s.as_str()).collect();
+    let ask = |a: &str, b: &str| {
+        json(&[
+            "fit",
+            SAMPLE,
+            "--plant",
+            &plant,
+            "--spot",
+            a,
+            "--against",
+            b,
+            "--json",
+        ])
+    };
+    let there = ask(spots[0], spots[1]);
+    let back = ask(spots[1], spots[0]);
+    let (there, back) = (there.as_array().unwrap(), back.as_array().unwrap());
+    assert_eq!(there.len(), 4, "the stages of a cymbidium");
+    assert_eq!(
+        there
+            .iter()
+            .map(|r| r["weeks"].as_u64().unwrap())
+            .sum::<u64>(),
+        52
+    );
+    for (a, b) in there.iter().zip(back) {
+        let points = |r: &Value| r["points"].as_f64().unwrap();
+        assert!((points(a) + points(b)).abs() < 1e-6);
+        let count = |r: &Value, list: &str| r[list].as_array().unwrap().len();
+        assert_eq!(count(a, "gains"), count(b, "losses"));
+        let told = points(a).abs() > 5.0;
+        assert!(
+            !told || a["mend"] == b["mend"] && a["mend"].is_string(),
+            "{a}"
+        );
+    }
+    let folder = tempfile::tempdir().unwrap();
+    let refused = sillward(&["fit", SAMPLE, "--against", spots[0]], folder.path());
+    assert_eq!(refused.status.code(), Some(2));
+}
+
+#[test]
 fn plan_begins_where_it_is_told() {
     let plan = json(&["plan", SAMPLE, "--from", "2027-02-01", "--json"]);
     assert_eq!(plan["from"], "2027-02-01");

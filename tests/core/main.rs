@@ -10,4 +10,5 @@ mod oddities;
 mod plans;
 mod samples;
 mod sky;
+mod stages;
 mod verdicts;

@@ -4,8 +4,25 @@ use super::source::{code_only, files};
 
 /// In the order of the flow: a module may name only those before it.
 const FLOW: &[&str] = &[
-    "base", "needs", "places", "site", "sun", "climate", "sky", "light", "air", "scoring",
-    "planner", "cloth", "care", "trouble", "pipeline", "commands", "app",
+    "base",
+    "needs",
+    "places",
+    "site",
+    "sun",
+    "climate",
+    "stages",
+    "sky",
+    "light",
+    "air",
+    "scoring",
+    "planner",
+    "cloth",
+    "prospects",
+    "care",
+    "trouble",
+    "pipeline",
+    "commands",
+    "app",
 ];
 
 /// First segments of all paths that begin with `crate::`, also in groups over several lines.

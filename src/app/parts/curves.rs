@@ -209,24 +209,22 @@ fn tick(span: f64) -> f64 {
         .unwrap_or(rough)
 }
 
-/// What a kind wants in each stage of the plan's year, as bands.
+/// What a plant wants in each stage of the plan's year, as bands.
 #[must_use]
 pub fn wanted_by_stage(
     sight: &Sight<'_>,
-    kind: &crate::needs::Kind,
+    plant: &crate::base::Id,
     pick: impl Fn(&crate::needs::Needs) -> Band,
     colour: Color32,
 ) -> Vec<Wanted> {
-    let stages: Vec<Option<usize>> = (0..WEEKS)
-        .map(|w| {
-            kind.stage_in(sight.calendar_week(w), sight.hemisphere())
-                .map(|(i, _)| i)
-        })
+    let stages: Vec<_> = (0..WEEKS)
+        .map(|w| sight.stage(plant, sight.calendar_week(w)))
         .collect();
-    super::weeks::runs(&stages)
+    let places: Vec<Option<usize>> = stages.iter().map(|s| s.map(|(i, _)| i)).collect();
+    super::weeks::runs(&places)
         .into_iter()
-        .filter_map(|(stage, from, weeks)| {
-            let stage = kind.stages.get(stage?)?;
+        .filter_map(|(_, from, weeks)| {
+            let (_, stage) = (*stages.get(from)?)?;
             Some(Wanted {
                 from,
                 weeks,

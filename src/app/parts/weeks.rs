@@ -62,13 +62,7 @@ pub fn of_plant<'a>(sight: &Sight<'a>, plant: &Id, plan_week: usize) -> PlantWee
         })
     });
     let spot = stay.map(|s| &s.spot);
-    let stage = sight
-        .site()
-        .plants
-        .get(plant)
-        .and_then(|p| sight.site().kind(&p.kind))
-        .and_then(|k| k.stage_in(week, sight.hemisphere()))
-        .map(|(_, s)| s.stage);
+    let stage = sight.stage(plant, week).map(|(_, s)| s.stage);
     PlantWeek {
         date: sight.date_of(plan_week),
         week,

@@ -7,6 +7,7 @@ use egui::{
     pos2,
 };
 
+use super::stage_drag;
 use crate::{
     app::{
         parts::{
@@ -74,10 +75,8 @@ pub fn track_ui(ui: &mut Ui, sight: &Sight<'_>, size: Vec2, requests: &mut Vec<R
         |w| w.sentence(sight),
     );
     describe(ui, &response, now, &value);
-    react(ui, sight, rect, &response, requests);
-
+    let rows = Rows::of(rect);
     if ui.is_rect_visible(rect) {
-        let rows = Rows::of(rect);
         months_paint(ui, sight, &rows);
         if year.is_empty() {
             ui.painter()
@@ -89,6 +88,10 @@ pub fn track_ui(ui: &mut Ui, sight: &Sight<'_>, size: Vec2, requests: &mut Vec<R
         }
         base_paint(ui, &rows, &risks(sight));
         mark_paint(ui, sight, rect, &rows, response.has_focus());
+    }
+    // After the painting: a beginning that is held is drawn over it.
+    if !stage_drag::react(ui, sight, rows.stages, &response, &year, requests) {
+        react(ui, sight, rect, &response, requests);
     }
     let pointed = response
         .hover_pos()
@@ -305,12 +308,12 @@ fn risks(sight: &Sight<'_>) -> Vec<Risk> {
         return Vec::new();
     };
     let years = &outcome.weather.years;
-    let kind = sight.plant().and_then(|(_, p)| sight.site().kind(&p.kind));
+    let plant = sight.plant().map(|(id, _)| id);
     (0..WEEKS)
         .map(|w| {
             let week = sight.calendar_week(w);
-            let warm = kind
-                .and_then(|k| k.stage_in(week, sight.hemisphere()))
+            let warm = plant
+                .and_then(|id| sight.stage(id, week))
                 .map(|(_, s)| s.needs.night_c.value.ideal_high());
             Risk {
                 frost: years::cold_night_share(years, week, 0.0),
@@ -394,6 +397,17 @@ fn tip_ui(ui: &mut Ui, sight: &Sight<'_>, week: Option<&PlantWeek<'_>>, plan_wee
         }
     }
     let calendar = sight.calendar_week(plan_week);
+    if let Some((id, _)) = sight.plant()
+        && let Some(own) = sight.outcome.and_then(|o| o.scores.calendar(id))
+        && let Some(start) = own.index_in(calendar).and_then(|i| own.starts().get(i))
+        && let Some(reason) = start.reason()
+    {
+        let word = start.stage.word();
+        ui.label(text::caption(format!(
+            "{word} from {}: {reason}",
+            start.day
+        )));
+    }
     if let Some(o) = sight.outcome
         && let Some(share) = years::cold_night_share(&o.weather.years, calendar, 0.0)
         && share >= WORTH_MARKING

@@ -8,6 +8,7 @@ mod kind;
 mod normals;
 mod place;
 mod plant;
+mod plant_year;
 mod preferences;
 mod readings;
 

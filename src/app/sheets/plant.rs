@@ -2,7 +2,10 @@
 
 use egui::{ComboBox, Ui};
 
-use super::collection::{kind_chooser_ui, remove_ui};
+use super::{
+    collection::{kind_chooser_ui, remove_ui},
+    plant_year::year_ui,
+};
 use crate::{
     app::{
         parts::{
@@ -131,6 +134,8 @@ impl PlantSheet {
             watch(&r, requests);
         });
         ui.checkbox(&mut next.show_in_bloom, "To be seen while in bloom");
+
+        year_ui(ui, sight, id, &mut next, &mut watch, requests);
 
         group_ui(ui, "Flowered");
         flowered_ui(ui, sight, &mut next);

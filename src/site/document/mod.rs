@@ -27,7 +27,7 @@ pub use house::{
 };
 pub use journal::{Event, JournalEntry};
 pub use place::Place;
-pub use plant::{Condition, Flowering, Medium, Plant, Pot, PotMaterial};
+pub use plant::{Condition, Flowering, Medium, Plant, Pot, PotMaterial, StageShift};
 pub use spot::{
     Holds, HumidityReading, LightReading, LightValue, MinMaxReading, Reach, SkyState, Spot,
 };

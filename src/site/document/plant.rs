@@ -1,7 +1,7 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use crate::base::Id;
+use crate::{base::Id, needs::StageName};
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum PotMaterial {
@@ -87,6 +87,15 @@ pub struct Flowering {
     pub spikes: u32,
 }
 
+/// A stage of the year that this plant begins sooner or later than its kind, on the grower's word.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct StageShift {
+    pub stage: StageName,
+    /// Days later than kind and climate have it, -90..=90; negative for sooner.
+    pub days: i32,
+}
+
 /// One potted plant.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
@@ -105,6 +114,9 @@ pub struct Plant {
     pub stands: Option<Id>,
     pub condition: Condition,
     pub flowered: Vec<Flowering>,
+    /// Where its year differs from its kind's; what is said here stands over what the journal teaches.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub stage_shift: Vec<StageShift>,
     /// How much it matters beside the others, 0.1..=10.
     pub worth: f64,
     /// The grower wants to have it where people sit while it is in bloom.
@@ -125,6 +137,7 @@ impl Default for Plant {
             stands: None,
             condition: Condition::Fair,
             flowered: Vec::new(),
+            stage_shift: Vec::new(),
             worth: 1.0,
             show_in_bloom: false,
             note: String::new(),

@@ -13,7 +13,7 @@ use crate::{
     },
     base::{Id, calendar::WEEKS},
     needs::{Kind, LightForm},
-    scoring::{SpotWeek, why},
+    scoring::{SpotWeek, difference, why},
 };
 
 pub fn compare_ui(
@@ -55,7 +55,37 @@ pub fn compare_ui(
                 }
             }
         });
+        if let Some(second) = second {
+            difference_ui(ui, sight, plant, first, second);
+        }
     });
+}
+
+/// What the first spot has over the second in the ribbon's week, and what would mend the poorer.
+fn difference_ui(ui: &mut Ui, sight: &Sight<'_>, plant: &Id, first: &Id, second: &Id) {
+    let week = sight.week();
+    let (Some(a), Some(b)) = (
+        sight.score(plant, first, week),
+        sight.score(plant, second, week),
+    ) else {
+        return;
+    };
+    let d = difference(a, b);
+    let (here, there) = (sight.spot_name(first), sight.spot_name(second));
+    ui.add_space(space::M);
+    ui.label(text::group(format!("{here} against {there}, this week")));
+    for (head, shifts) in [("Gains", &d.gains), ("Loses", &d.losses)] {
+        for shift in shifts {
+            ui.label(format!("{head}: {}", shift.text()));
+        }
+    }
+    if d.gains.is_empty() && d.losses.is_empty() {
+        ui.label(text::soft("Nothing tells them apart."));
+    }
+    if let (Some(mend), Some(points)) = (&d.mend, d.points) {
+        let poorer = if points > 0.0 { &there } else { &here };
+        ui.label(text::soft(format!("Would mend {poorer}: {mend}.")));
+    }
 }
 
 fn spot_ui(
@@ -111,7 +141,7 @@ fn spot_ui(
                     colour: t.ink,
                     dashed: false,
                 }],
-                wanted: &wanted_by_stage(sight, kind, |n| n.dli.value, t.sunlight),
+                wanted: &wanted_by_stage(sight, plant, |n| n.dli.value, t.sunlight),
                 include: &seen.light,
             },
         );
@@ -126,10 +156,10 @@ fn spot_ui(
                 shown(b.harm_high()),
             )
         };
-        let mut wanted = wanted_by_stage(sight, kind, |n| turned(n.day_c.value), t.heat);
+        let mut wanted = wanted_by_stage(sight, plant, |n| turned(n.day_c.value), t.heat);
         wanted.extend(wanted_by_stage(
             sight,
-            kind,
+            plant,
             |n| turned(n.night_c.value),
             t.frost,
         ));

@@ -49,14 +49,9 @@ impl Period {
             Self::Year => true,
             Self::Week => week == sight.week(),
             Self::Season(season) => week.season(sight.hemisphere()) == season,
-            Self::Stage(stage) => {
-                let site = sight.site();
-                site.plants
-                    .get(plant)
-                    .and_then(|p| site.kind(&p.kind))
-                    .and_then(|k| k.stage_in(week, sight.hemisphere()))
-                    .is_some_and(|(_, s)| s.stage == stage)
-            }
+            Self::Stage(stage) => sight
+                .stage(plant, week)
+                .is_some_and(|(_, s)| s.stage == stage),
         }
     }
 }

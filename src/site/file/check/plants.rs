@@ -22,6 +22,7 @@ pub(super) fn check(site: &Site, faults: &mut Faults) {
         faults.range(&at, "spread_cm", plant.spread_cm, 1.0..=800.0, "cm");
         faults.range(&at, "weight_kg", plant.weight_kg, 0.02..=500.0, "kg");
         faults.range(&at, "worth", plant.worth, 0.1..=10.0, "");
+        stage_shifts(site, &at, plant, faults);
         for (i, flowering) in plant.flowered.iter().enumerate() {
             let at = format!("{at}.flowered[{i}]");
             faults.date(&at, "first_open", flowering.first_open);
@@ -38,6 +39,21 @@ pub(super) fn check(site: &Site, faults: &mut Faults) {
         }
     }
     journal(site, faults);
+}
+
+fn stage_shifts(site: &Site, at: &str, plant: &Plant, faults: &mut Faults) {
+    for (i, shift) in plant.stage_shift.iter().enumerate() {
+        let at = format!("{at}.stage_shift[{i}]");
+        faults.range(&at, "days", f64::from(shift.days), -90.0..=90.0, "days");
+        let has = |kind: &crate::needs::Kind| kind.stages.iter().any(|s| s.stage == shift.stage);
+        if site.kind(&plant.kind).is_some_and(|k| !has(k)) {
+            faults.doubt(
+                join(&at, "stage"),
+                format!("its kind has no stage of {}", shift.stage.word()),
+                "it has no effect; take it away, or choose another stage",
+            );
+        }
+    }
 }
 
 fn kind(site: &Site, at: &str, plant: &Plant, faults: &mut Faults) {
