@@ -155,6 +155,7 @@ pub(super) fn others(kind: &Kind, at: &Moment, offered: &SpotWeek, out: &mut Vec
             &rules().plume,
             air.device_warm_k,
         ));
+        out.extend(device(HazardKind::VentJet, &rules().jet, air.draught_m_s));
     }
 }
 
