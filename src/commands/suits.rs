@@ -131,16 +131,17 @@ fn poison(poison: &Poison) -> String {
         Toxicity::Mild => Some("mildly poisonous"),
         Toxicity::Serious => Some("seriously poisonous"),
     };
-    let mut said: Vec<String> = Vec::new();
-    if let Some(word) = word(poison.people) {
-        said.push(format!("{word} to people"));
-    }
-    if let Some(word) = word(poison.pets) {
-        said.push(format!("{word} to pets"));
-    }
+    let said = match (word(poison.people), word(poison.pets)) {
+        (Some(a), Some(b)) if a == b => format!("{a} to people and pets"),
+        (people, pets) => [(people, "people"), (pets, "pets")]
+            .into_iter()
+            .filter_map(|(word, whom)| Some(format!("{} to {whom}", word?)))
+            .collect::<Vec<_>>()
+            .join(", "),
+    };
     if said.is_empty() {
         String::new()
     } else {
-        format!("; {}: in doubt ask a poison centre", said.join(", "))
+        format!("; {said}: in doubt ask a poison centre")
     }
 }

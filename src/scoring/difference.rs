@@ -117,43 +117,50 @@ pub fn difference(first: &Score, second: &Score) -> Difference {
 /// its figures are those of the week in which it tells most. `None` for no weeks.
 #[must_use]
 pub fn difference_over(weeks: &[(&Score, &Score)]) -> Option<Difference> {
+    /// A condition with the week in which it tells most.
+    struct Told<'a> {
+        most: f64,
+        shift: Shift,
+        week: (&'a Score, &'a Score),
+    }
     let n = weeks.len() as f64;
-    let mut shifts: Vec<(f64, Shift)> = Vec::new();
+    let mut told: Vec<Told<'_>> = Vec::new();
     let mut points = Some(0.0);
-    // The week with the greatest difference speaks for what would mend it.
-    let mut telling: Option<(f64, (&Score, &Score))> = None;
-    for (first, second) in weeks {
-        let week = difference(first, second);
-        points = points.zip(week.points).map(|(sum, p)| sum + p / n);
-        let apart = week.points.unwrap_or(0.0);
-        if telling.is_none_or(|(most, _)| apart.abs() > f64::abs(most)) {
-            telling = Some((apart, (*first, *second)));
-        }
-        for shift in week.gains.into_iter().chain(week.losses) {
-            match shifts.iter_mut().find(|(_, s)| s.what == shift.what) {
-                Some((most, kept)) => {
-                    let sum = kept.points + shift.points / n;
-                    if shift.points.abs() > *most {
-                        *most = shift.points.abs();
-                        *kept = shift;
+    for week in weeks {
+        let one = difference(week.0, week.1);
+        points = points.zip(one.points).map(|(sum, p)| sum + p / n);
+        for shift in one.gains.into_iter().chain(one.losses) {
+            let most = shift.points.abs();
+            let mean = shift.points / n;
+            match told.iter_mut().find(|t| t.shift.what == shift.what) {
+                Some(t) => {
+                    let sum = t.shift.points + mean;
+                    if most > t.most {
+                        (t.most, t.shift, t.week) = (most, shift, *week);
                     }
-                    kept.points = sum;
+                    t.shift.points = sum;
                 }
-                None => shifts.push((
-                    shift.points.abs(),
-                    Shift {
-                        points: shift.points / n,
+                None => told.push(Told {
+                    most,
+                    shift: Shift {
+                        points: mean,
                         ..shift
                     },
-                )),
+                    week: *week,
+                }),
             }
         }
     }
-    let (_, pair) = telling?;
-    let mut shifts: Vec<Shift> = shifts.into_iter().map(|(_, s)| s).collect();
-    shifts.sort_by(|x, y| y.points.abs().total_cmp(&x.points.abs()));
-    shifts.retain(|s| s.points.abs() >= NAMEABLE_POINTS);
-    Some(sorted_out(points, shifts, pair))
+    told.retain(|t| t.shift.points.abs() >= NAMEABLE_POINTS);
+    told.sort_by(|x, y| y.shift.points.abs().total_cmp(&x.shift.points.abs()));
+    // The greatest want of the poorer one is mended in the week in which it is greatest.
+    let telling = told
+        .iter()
+        .find(|t| points.is_some_and(|p| p * t.shift.points > 0.0))
+        .map(|t| t.week);
+    let week = telling.or_else(|| weeks.first().copied())?;
+    let shifts = told.into_iter().map(|t| t.shift).collect();
+    Some(sorted_out(points, shifts, week))
 }
 
 /// Gains and losses, and the remedy for the greatest of those that hold the poorer one back.

@@ -242,7 +242,7 @@ fn since(from: Day, to: Day) -> usize {
 fn climate_shifts(kind: &Kind, warmth: Option<&Warmth>) -> Vec<i64> {
     kind.stages
         .iter()
-        .map(|s| warmth.map_or(0, |w| w.later_d(kind, s.from.day_of_year())))
+        .map(|s| warmth.map_or(0, |w| w.later_d(kind, s.stage, s.from.day_of_year())))
         .collect()
 }
 

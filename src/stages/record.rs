@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use super::{StageCalendar, apart, since};
 use crate::{
     base::{Day, Id},
-    needs::{Kind, StageName},
+    needs::{Kind, Stage, StageName},
     site::{Event, Site},
 };
 
@@ -163,9 +163,10 @@ fn still_runs(
     index: usize,
     from: NaiveDate,
 ) -> bool {
-    let Some(end) = stage_of(kind, Mark::Over) else {
+    let Some(bloom) = stage_of(kind, Mark::Open) else {
         return false;
     };
+    let end = (bloom + 1) % kind.stages.len();
     let starts = expected.starts();
     let (Some(seen), Some(over)) = (starts.get(index), starts.get(end)) else {
         return false;
@@ -184,8 +185,15 @@ fn stage_of(kind: &Kind, mark: Mark) -> Option<usize> {
     match mark {
         Mark::Spike => find(StageName::Bud),
         Mark::Open => find(StageName::Bloom),
-        Mark::Over => find(StageName::Bloom).map(|i| (i + 1) % kind.stages.len()),
+        Mark::Over => find(StageName::Bloom)
+            .map(|i| (i + 1) % kind.stages.len())
+            .filter(|i| !comes_with_the_cold(&kind.stages[*i])),
     }
+}
+
+/// A rest that begins in autumn comes with the cold and not with the last flower.
+fn comes_with_the_cold(stage: &Stage) -> bool {
+    stage.stage == StageName::Rest && (9..=12).contains(&stage.from.month)
 }
 
 /// A stage and those that follow from it in one flowering: bud, bloom, after bloom.

@@ -6,12 +6,12 @@
 //! minimum less a base; 5 °C is the base usual for plants of cool seasons). What begins in autumn comes a day later for
 //! each kelvin by which that day is warmer here (leaf colouring in Europe: 1 day per kelvin; Menzel and others 2006,
 //! Glob. Change Biol. 12:1969). Between midsummer and the equinox, and in December and January, one goes over into
-//! the other.
+//! the other. Flower setting after spring, and rest, go by autumn's rule alone.
 
 use crate::{
     base::{Day, Hemisphere, calendar::DAYS},
     climate::FilledNormals,
-    needs::Kind,
+    needs::{Kind, StageName},
 };
 
 /// Base of the degree-days, °C.
@@ -38,8 +38,9 @@ const FELT_NONE_C: f64 = 12.0;
 /// No date moves further than this, days (our choice).
 pub const FARTHEST_D: f64 = 21.0;
 
-/// Middle of winter, midsummer, equinox, first of December and last of January, northern days of the year.
+/// Middle of winter, first of June, midsummer, equinox, first of December and last of January, northern days.
 const MIDWINTER: usize = 14;
+const JUNE: usize = 151;
 const MIDSUMMER: usize = 171;
 const EQUINOX: usize = 265;
 const DECEMBER: usize = 334;
@@ -66,16 +67,20 @@ impl Warmth {
 
     /// Days that a stage of a kind begins later here than on its northern date; earlier if negative.
     #[must_use]
-    pub fn later_d(&self, kind: &Kind, northern: Day) -> i64 {
+    pub fn later_d(&self, kind: &Kind, stage: StageName, northern: Day) -> i64 {
         let bring_in = kind.damage.bring_in_c.value;
         let felt = FELT * ((FELT_NONE_C - bring_in) / (FELT_NONE_C - FELT_ALL_C)).clamp(0.0, 1.0);
-        let days = felt * self.open_air_d(northern.index());
+        let days = felt * self.open_air_d(northern.index(), waits_for_cool(stage, northern));
         days.clamp(-FARTHEST_D, FARTHEST_D).round() as i64
     }
 
     /// The same for a plant that stays in the open air.
-    fn open_air_d(&self, day: usize) -> f64 {
-        let spring = self.spring_share(day);
+    fn open_air_d(&self, day: usize, waits_for_cool: bool) -> f64 {
+        let spring = if waits_for_cool {
+            0.0
+        } else {
+            self.spring_share(day)
+        };
         let mut later = 0.0;
         if spring > 0.0 {
             later += spring * self.by_heat_d(day);
@@ -109,6 +114,15 @@ impl Warmth {
         }
         let wanted = self.written_for.gathered_k_d[day];
         self.here.day_of(wanted) - self.written_for.day_of(wanted)
+    }
+}
+
+/// Flower setting from June on, and rest, wait for cool nights: no warmth of spring hurries them.
+fn waits_for_cool(stage: StageName, northern: Day) -> bool {
+    match stage {
+        StageName::Initiation => (JUNE..DECEMBER).contains(&northern.index()),
+        StageName::Rest => northern.index() >= JUNE,
+        _ => false,
     }
 }
 
@@ -206,7 +220,7 @@ mod tests {
         for (id, kind) in library::kinds().iter() {
             for stage in &kind.stages {
                 let day = stage.from.day_of_year();
-                assert_eq!(warmth.later_d(kind, day), 0, "{id} {day}");
+                assert_eq!(warmth.later_d(kind, stage.stage, day), 0, "{id} {day}");
             }
         }
     }
@@ -217,12 +231,20 @@ mod tests {
         let cold = Warmth::of(&normals(WRITTEN_FOR_C.map(|m| m - 4.0)), Hemisphere::North);
         let bay = kind("bay");
         let (april, november) = (Day::new(100), Day::new(304));
-        assert!(warm.later_d(bay, april) < -7 && cold.later_d(bay, april) > 7);
-        assert!(warm.later_d(bay, november) > 0 && cold.later_d(bay, november) < 0);
+        let growth = |w: &Warmth, day| w.later_d(bay, StageName::Growth, day);
+        assert!(growth(&warm, april) < -7 && growth(&cold, april) > 7);
+        assert!(growth(&warm, november) > 0 && growth(&cold, november) < 0);
+        // Cymbidiums do not set before the nights cool, however early their growth was.
+        let july = Day::new(200);
+        let set = warm.later_d(kind("cymbidium-standard"), StageName::Initiation, july);
+        assert!((0..=4).contains(&set), "{set}");
         // Four kelvin, one day each, half of it felt.
-        assert_eq!(warm.later_d(bay, november), 2);
+        assert_eq!(growth(&warm, november), 2);
         // What lives by the house does not ask the garden.
-        assert_eq!(cold.later_d(kind("phalaenopsis"), april), 0);
+        assert_eq!(
+            cold.later_d(kind("phalaenopsis"), StageName::Growth, april),
+            0
+        );
     }
 
     #[test]
@@ -247,13 +269,13 @@ mod tests {
             let kinds = library::kinds();
             let kind = kinds.values().nth(which % kinds.len()).unwrap();
             let north = Warmth::of(&normals(monthly), Hemisphere::North);
-            let later = north.later_d(kind, Day::new(day));
+            let later = north.later_d(kind, StageName::Growth, Day::new(day));
             prop_assert!(later.abs() as f64 <= FARTHEST_D);
             let mut turned = monthly;
             turned.rotate_left(6);
             let south = Warmth::of(&normals(turned), Hemisphere::South);
             // Half years of months differ in length by some days; steep climates feel that.
-            prop_assert!((south.later_d(kind, Day::new(day)) - later).abs() <= 3);
+            prop_assert!((south.later_d(kind, StageName::Growth, Day::new(day)) - later).abs() <= 3);
         }
     }
 }

@@ -6,4 +6,5 @@ mod looks;
 mod samples;
 mod site;
 mod site_desk;
+mod stages;
 mod whole;

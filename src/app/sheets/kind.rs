@@ -2,20 +2,28 @@
 
 use egui::{Grid, Ui};
 
+use super::kind_edit::{copy_ui, edit_ui};
 use crate::{
     app::{
         parts::{
             caution::caution_ui,
             figures::{self, signed},
+            form::Form,
         },
-        state::{Sight, Units},
+        state::{Request, Sight, Units},
         theme::{self, space, text},
     },
     base::Id,
     needs::{Band, Figure, Kind, Source, Stage, Toxicity},
 };
 
-pub fn kind_ui(ui: &mut Ui, sight: &Sight<'_>, id: &Id) {
+pub fn kind_ui(
+    ui: &mut Ui,
+    sight: &Sight<'_>,
+    id: &Id,
+    form: &mut Form,
+    requests: &mut Vec<Request>,
+) {
     let Some(kind) = sight.site().kind(id) else {
         return;
     };
@@ -25,6 +33,12 @@ pub fn kind_ui(ui: &mut Ui, sight: &Sight<'_>, id: &Id) {
         ui.label(&kind.note);
     }
     poison_ui(ui, kind);
+    if sight.site().kinds.contains(id) {
+        edit_ui(ui, sight, id, kind, form, requests);
+        ui.label(text::heading("What it needs"));
+    } else {
+        copy_ui(ui, sight, kind, requests);
+    }
     let now = kind
         .stage_in(sight.week(), sight.hemisphere())
         .map(|(i, _)| i);

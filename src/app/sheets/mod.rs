@@ -5,6 +5,7 @@ mod climate;
 mod collection;
 mod first_steps;
 mod kind;
+mod kind_edit;
 mod normals;
 mod place;
 mod plant;
@@ -84,7 +85,9 @@ impl Sheets {
                     Sheet::Plant(id) => {
                         self.plant.show_ui(ui, sight, id, &mut self.form, requests);
                     }
-                    Sheet::Kind(id) => kind::kind_ui(ui, sight, id),
+                    Sheet::Kind(id) => {
+                        kind::kind_ui(ui, sight, id, &mut self.form, requests);
+                    }
                     Sheet::Climate => {
                         climate::climate_ui(ui, sight, &mut self.place, &mut self.form, requests);
                     }
