@@ -9,10 +9,11 @@ use super::{
     verdict, words,
 };
 use crate::{
-    base::{Cancelled, Hemisphere, Id, Months, Progress, Week, calendar::WEEKS},
+    base::{Cancelled, Id, Months, Progress, Week, calendar::WEEKS},
     needs::{Kind, LightForm},
-    scoring::{Limiting, Score, SpotWeek, noon_leaf, score},
+    scoring::{Limiting, Score, SpotWeek, noon_leaf, score_by},
     site::edit::ObjectKind,
+    stages::{StageCalendar, Warmth},
 };
 
 /// Points of the year that it costs to put a cloth up and take it down once a year (our choice).
@@ -51,6 +52,9 @@ pub fn choose(
     if spot.room.is_some() {
         return Err(CannotChoose::Indoors(name));
     }
+    let warmth = Warmth::of(&inputs.weather.normals, site.hemisphere());
+    // Where the site names no day, the plants' records count as habits.
+    let from = site.choices.plan_from.unwrap_or(chrono::NaiveDate::MAX);
     let wanting: Vec<Wanting<'_>> = asks
         .iter()
         .filter_map(|ask| {
@@ -58,6 +62,7 @@ pub fn choose(
             Some(Wanting {
                 id: &ask.plant,
                 kind: site.kind(&plant.kind)?,
+                calendar: StageCalendar::of_plant(site, &ask.plant, Some(&warmth), from)?,
                 weeks: &ask.weeks,
             })
         })
@@ -78,7 +83,6 @@ pub fn choose(
         trials,
         wanting,
         counted,
-        hemisphere: site.hemisphere(),
     };
     let found = job.compare(progress)?;
     progress.tell("The verdict", 1.0);
@@ -89,6 +93,7 @@ pub fn choose(
 struct Wanting<'a> {
     id: &'a Id,
     kind: &'a Kind,
+    calendar: StageCalendar,
     weeks: &'a [bool; WEEKS],
 }
 
@@ -97,7 +102,6 @@ struct Job<'a> {
     wanting: Vec<Wanting<'a>>,
     /// Months with weeks that count.
     counted: Months,
-    hemisphere: Hemisphere,
 }
 
 /// The comparison before it is put in words.
@@ -285,24 +289,27 @@ impl Job<'_> {
 
     /// Points of every plant in every week.
     fn scored(&self, weeks: &[SpotWeek]) -> Weeks {
-        self.of_kinds(|kind| {
+        self.of_plants(|p| {
             Week::all()
                 .zip(weeks)
-                .map(|(week, offered)| score(kind, self.hemisphere, week, offered).points)
+                .map(|(week, offered)| score_by(p.kind, &p.calendar, week, offered).points)
                 .collect()
         })
     }
 
-    /// The same work once for each kind, told for each plant.
-    fn of_kinds<T: Clone>(&self, work: impl Fn(&Kind) -> T) -> Vec<T> {
-        let mut done: Vec<(&Kind, T)> = Vec::new();
+    /// The same work once for plants of one kind and calendar, told for each plant.
+    fn of_plants<T: Clone>(&self, work: impl Fn(&Wanting<'_>) -> T) -> Vec<T> {
+        let mut done: Vec<(&Wanting<'_>, T)> = Vec::new();
+        let same = |a: &Wanting<'_>, b: &Wanting<'_>| {
+            std::ptr::eq(a.kind, b.kind) && a.calendar == b.calendar
+        };
         self.wanting
             .iter()
-            .map(|p| match done.iter().find(|d| std::ptr::eq(d.0, p.kind)) {
+            .map(|p| match done.iter().find(|d| same(d.0, p)) {
                 Some((_, found)) => found.clone(),
                 None => {
-                    let found = work(p.kind);
-                    done.push((p.kind, found.clone()));
+                    let found = work(p);
+                    done.push((p, found.clone()));
                     found
                 }
             })
@@ -352,7 +359,7 @@ impl Job<'_> {
                     plant: p.id.clone(),
                     year_score: *points,
                     limiting: self.limiting(p, &weeks),
-                    months: self.months(p.kind, &up),
+                    months: self.months(p, &up),
                 })
                 .collect(),
         }
@@ -362,7 +369,7 @@ impl Job<'_> {
     fn limiting(&self, p: &Wanting<'_>, weeks: &[SpotWeek]) -> Limiting {
         let mut tally: Vec<(Limiting, f64)> = Vec::new();
         for (week, offered) in Week::all().zip(weeks).filter(|(w, _)| p.weeks[w.index()]) {
-            let found: Score = score(p.kind, self.hemisphere, week, offered);
+            let found: Score = score_by(p.kind, &p.calendar, week, offered);
             let lost = 100.0 - found.points.unwrap_or(100.0);
             match tally.iter_mut().find(|t| t.0 == found.limiting) {
                 Some(t) => t.1 += lost,
@@ -375,7 +382,8 @@ impl Job<'_> {
             .map_or(Limiting::Unknown, |t| t.0)
     }
 
-    fn months(&self, kind: &Kind, up: &[SpotWeek]) -> Vec<MonthUnder> {
+    fn months(&self, p: &Wanting<'_>, up: &[SpotWeek]) -> Vec<MonthUnder> {
+        let kind = p.kind;
         (0..12)
             .map(|m| {
                 let weeks: Vec<(Week, &SpotWeek)> = Week::all()
@@ -399,7 +407,7 @@ impl Job<'_> {
                 let dli: Vec<Option<f64>> = weeks.iter().map(|(_, w)| light(w)).collect();
                 let scores: Vec<Option<f64>> = weeks
                     .iter()
-                    .map(|(week, w)| score(kind, self.hemisphere, *week, w).points)
+                    .map(|(week, w)| score_by(kind, &p.calendar, *week, w).points)
                     .collect();
                 MonthUnder {
                     dli_mol_m2_d: mean(&dli),
@@ -419,7 +427,7 @@ impl Job<'_> {
         let months = (0..12)
             .filter_map(|m| {
                 let middle = crate::base::Day::new(crate::base::calendar::MONTH_STARTS[m] + 14);
-                let (_, stage) = p.kind.stage_on(middle, self.hemisphere)?;
+                let stage = p.kind.stages.get(p.calendar.index_on(middle)?)?;
                 Some(MonthWanted {
                     stage: stage.stage,
                     dli_mol_m2_d: stage.needs.dli.value,
