@@ -89,7 +89,10 @@ fn tell(outcome: &Outcome, args: &SuitsArgs, fits: &[KindFit]) -> String {
             format!("{:.0}", fit.worst_month_score),
             fit.flowering.as_ref().map_or_else(
                 || "leaves".to_owned(),
-                |f| format!("{:.0} in 10", f.odds * 10.0),
+                |f| match (f.odds * 10.0).round() {
+                    0.0 => "hardly".to_owned(),
+                    tenths => format!("{tenths:.0} in 10"),
+                },
             ),
             places(outcome, &fit.course),
         ]);

@@ -27,9 +27,10 @@ const REACH: f32 = 6.0;
 #[derive(Clone, Copy)]
 struct Held {
     stage: StageName,
-    /// Where it was, and where it was taken.
+    /// Where it was, where it was taken, and where the pointer was last.
     from_x: f32,
     pressed_x: f32,
+    pointer_x: f32,
 }
 
 /// Follows the pointer over the row of stages. Whether a beginning is held: then the track must not move its week.
@@ -61,6 +62,7 @@ pub fn react(
                     stage,
                     from_x,
                     pressed_x: at.x,
+                    pointer_x: at.x,
                 };
                 ui.data_mut(|d| d.insert_temp(memory, held));
             }
@@ -68,14 +70,18 @@ pub fn react(
         }
         (Some(held), true) => {
             ui.ctx().set_cursor_icon(CursorIcon::ResizeHorizontal);
-            if let Some(at) = pointer {
-                mark_paint(ui, sight, row, held, at.x);
-            }
+            let held = Held {
+                pointer_x: pointer.map_or(held.pointer_x, |at| at.x),
+                ..held
+            };
+            ui.data_mut(|d| d.insert_temp(memory, held));
+            mark_paint(ui, sight, row, held);
             true
         }
         (Some(held), false) => {
             ui.data_mut(|d| d.remove::<Held>(memory));
-            let moved_d = pointer.map_or(0, |at| days(row, at.x - held.pressed_x));
+            let x = pointer.map_or(held.pointer_x, |at| at.x);
+            let moved_d = days(row, x - held.pressed_x);
             if moved_d.abs() >= 2
                 && let Some((id, _)) = sight.plant()
             {
@@ -120,9 +126,9 @@ fn shift(sight: &Sight<'_>, id: &Id, stage: StageName, moved_d: i64) -> Option<R
     ))
 }
 
-fn mark_paint(ui: &Ui, sight: &Sight<'_>, row: Rect, held: Held, pointer_x: f32) {
+fn mark_paint(ui: &Ui, sight: &Sight<'_>, row: Rect, held: Held) {
     let t = theme::tokens(ui);
-    let x = (held.from_x + pointer_x - held.pressed_x).clamp(row.left(), row.right());
+    let x = (held.from_x + held.pointer_x - held.pressed_x).clamp(row.left(), row.right());
     let day = days(row, x - row.left()).max(0) as u64;
     let date = sight.plan_from() + Days::new(day);
     let painter = ui.painter();
