@@ -1,94 +1,25 @@
 //! Speed of light: rays, a year at spots, rooms, maps.
 
+mod common;
+
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use sillward::{
-    base::{Id, Progress, Pt, Table, Week},
+    base::{Id, Progress, Pt, Week},
     climate::TypicalYear,
     light::{
         LightInputs, Scene,
         map::{self, Grid},
         spots_year,
     },
-    site::{Building, Place, Roof, Room, Site, Spot, Tree, Window},
+    site::Spot,
     sky::SkyYear,
     sun::SunTable,
 };
 
-fn table<T>(prefix: &str, items: impl Iterator<Item = T>) -> Table<T> {
-    items
-        .enumerate()
-        .map(|(k, item)| (Id::new(&format!("{prefix}-{k:02}")), item))
-        .collect()
-}
-
-/// 60 bodies round a lawn, 20 spots: 15 on it, five in a room of the first house.
-fn site() -> Site {
-    let house = |k: usize| {
-        let (x, y) = ((k % 10) as f64 * 9.0, (k / 10) as f64 * 11.0);
-        Building {
-            outline: vec![
-                Pt(x, y),
-                Pt(x + 5.0, y),
-                Pt(x + 5.0, y + 4.0),
-                Pt(x, y + 4.0),
-            ],
-            roof: if k.is_multiple_of(2) {
-                Roof::Gable { ridge_m: 4.5 }
-            } else {
-                Roof::Flat
-            },
-            ..Building::default()
-        }
-    };
-    let room = Room {
-        outline: vec![Pt(0.3, 0.3), Pt(4.7, 0.3), Pt(4.7, 3.7), Pt(0.3, 3.7)],
-        ..Room::default()
-    };
-    let spot = |k: usize| {
-        let indoors = k < 5;
-        Spot {
-            room: indoors.then(|| "room-00".into()),
-            outline: vec![if indoors {
-                Pt(0.8 + k as f64 * 0.8, 0.6)
-            } else {
-                Pt(6.5 + (k % 5) as f64 * 9.0, 5.0 + (k / 5) as f64 * 11.0)
-            }],
-            ..Spot::default()
-        }
-    };
-    Site {
-        place: Place {
-            latitude_deg: 47.0,
-            ..Place::default()
-        }
-        .into(),
-        buildings: table("house", (0..50).map(house)),
-        trees: table(
-            "tree",
-            (0..10).map(|k| Tree {
-                at: Pt(k as f64 * 9.0 + 7.0, 20.0),
-                ..Tree::default()
-            }),
-        ),
-        rooms: table("room", std::iter::once(room)),
-        windows: table(
-            "window",
-            std::iter::once(Window {
-                room: "room-00".into(),
-                width_m: 2.0,
-                from_corner_m: 1.0,
-                ..Window::default()
-            }),
-        ),
-        spots: table("spot", (0..20).map(spot)),
-        ..Site::default()
-    }
-}
-
 fn light(c: &mut Criterion) {
-    let site = site();
+    let site = common::site();
     let sun = SunTable::of(&site.place);
     let half = |by: f32| sun.up_share.iter().map(|s| s * by).collect::<Vec<f32>>();
     let typical = TypicalYear {

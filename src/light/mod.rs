@@ -19,7 +19,7 @@ mod sun_path;
 mod year;
 
 use crate::{climate::TypicalYear, site::Place, sky::SkyYear, sun::SunTable};
-pub use scene::Scene;
+pub use scene::{Directions, Scene};
 
 /// Light at a spot, typical year, on a horizontal plane at leaf height unless said otherwise.
 /// Already corrected by the spot's readings where there are any.

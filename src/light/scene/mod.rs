@@ -19,7 +19,9 @@ use crate::{
 };
 use bvh::Bvh;
 pub(crate) use bvh::Ray;
+use fan::Fan;
 use outline::Turn;
+use outlook::Outlook;
 use soft::Soft;
 use solid::Solid;
 
@@ -103,6 +105,21 @@ impl Scene {
         let from = self.turn.point(from).extend(height_m).as_vec3();
         let ray = Ray::new(from, towards(azimuth_rad, elevation_rad));
         f64::from(self.beam_share(&ray, &NO_OWN, self.state_of_month[month0 % 12].into()))
+    }
+
+    /// [`Self::clear_share`] along many lines from one place at once, much faster than one by one.
+    #[must_use]
+    pub fn clear_shares(
+        &self,
+        month0: usize,
+        from: Pt,
+        height_m: f64,
+        directions: &Directions,
+    ) -> Vec<f32> {
+        let from = self.turn.point(from).extend(height_m).as_vec3();
+        let fan = &directions.0;
+        let states = vec![u16::from(self.state_of_month[month0 % 12]); fan.len()];
+        Outlook::default().beams(self, fan, &states, from)
     }
 
     /// How far a ray that starts inside its own masses is lifted out of them.
@@ -325,6 +342,22 @@ impl Scene {
     /// The room that a spot or point names, if it is drawn.
     pub(crate) fn room(&self, id: Option<&Id>) -> Option<&Arc<Enclosure>> {
         self.room_ids.get(id?).and_then(|i| self.rooms.get(*i))
+    }
+}
+
+/// Directions made ready for [`Scene::clear_shares`]; they serve for any place.
+#[derive(Clone, Debug)]
+pub struct Directions(Fan);
+
+impl Directions {
+    /// From true azimuths and elevations, radians.
+    #[must_use]
+    pub fn of(angles_rad: &[(f64, f64)]) -> Self {
+        let directions: Vec<Vec3> = angles_rad
+            .iter()
+            .map(|(azimuth, elevation)| towards(*azimuth, *elevation))
+            .collect();
+        Self(Fan::of(&directions))
     }
 }
 
