@@ -22,6 +22,8 @@ use sillward::{
 
 /// Work is repeated until this much time has gone, s.
 const LEAST_S: f64 = 0.4;
+/// The reference takes the hours whose middle has the sun up.
+const HALF_UP: f32 = 0.5;
 /// Rays of the sky's view, as many as the reference sends.
 const SKY_RAYS: usize = 4096;
 
@@ -98,7 +100,7 @@ fn plain_year(one: &ThreadPool, all: &ThreadPool, rows: &mut Vec<Row>) -> Value 
         None => "-".to_owned(),
     };
     let suns = |sun: &SunTable| {
-        let up = (0..sun.up_share.len()).filter(|h| sun.up_share[*h] > 0.0);
+        let up = (0..sun.up_share.len()).filter(|h| sun.up_share[*h] > HALF_UP);
         let angles: Vec<(f64, f64)> = up
             .map(|h| (sun.azimuth_rad[h].into(), sun.elevation_rad[h].into()))
             .collect();
@@ -135,7 +137,7 @@ fn plain_year(one: &ThreadPool, all: &ThreadPool, rows: &mut Vec<Row>) -> Value 
         measured(one, all, || SunTable::of(&site.place)),
         given("sun_s"),
     );
-    let hours = sun.up_share.iter().filter(|s| **s > 0.0).count();
+    let hours = sun.up_share.iter().filter(|s| **s > HALF_UP).count();
     let beams = measured(one, all, || from_all(&prepared));
     let rate = (hours * points.len()) as f64 / beams.0 / 1e3;
     row(

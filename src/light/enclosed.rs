@@ -12,6 +12,7 @@ use super::{
     room::{Enclosure, Pane},
     scene::{Ray, Shares, outline},
 };
+use crate::base::lanes;
 
 /// Side of a surface patch, m; larger in large rooms, so that there are never many more than `MOST_PATCHES`.
 const PATCH_M: f64 = 0.5;
@@ -88,6 +89,45 @@ pub struct RoomLight {
     inflows: Vec<Inflow>,
 }
 
+/// The surfaces in lists, for arithmetic on many at once.
+#[derive(Default)]
+struct Places {
+    middle: [Vec<f32>; 3],
+    normal: [Vec<f32>; 3],
+    area: Vec<f32>,
+}
+
+impl Places {
+    fn of(surfaces: &[Surface]) -> Self {
+        let along = |of: fn(&Surface) -> Vec3| {
+            std::array::from_fn(|axis| surfaces.iter().map(|s| of(s)[axis]).collect())
+        };
+        Self {
+            middle: along(|s| s.middle),
+            normal: along(|s| s.normal),
+            area: surfaces.iter().map(|s| s.area).collect(),
+        }
+    }
+
+    /// Form factors from a surface to all with nothing between.
+    #[inline(always)]
+    fn seen_from(&self, a: &Surface, row: &mut [f32]) {
+        let ([x, y, z], [u, v, w]) = (&self.middle, &self.normal);
+        let places = x.iter().zip(y).zip(z);
+        let normals = u.iter().zip(v).zip(w);
+        let all = places.zip(normals).zip(&self.area);
+        for (f, ((((x, y), z), ((u, v), w)), area)) in row.iter_mut().zip(all) {
+            let (dx, dy, dz) = (x - a.middle.x, y - a.middle.y, z - a.middle.z);
+            let square = dx * dx + dy * dy + dz * dz;
+            let here = dx * a.normal.x + dy * a.normal.y + dz * a.normal.z;
+            let there = -(dx * u + dy * v + dz * w);
+            let cos = (here * there).max(0.0) / square.max(1e-9);
+            // Close patches would blow the point formula up.
+            *f = cos * area * FRAC_1_PI / square.max(0.36 * area);
+        }
+    }
+}
+
 #[derive(Debug, Default)]
 struct SurfaceMap {
     /// For each wall: first index, columns, rows.
@@ -117,19 +157,20 @@ impl RoomLight {
     fn form_factors(&self) -> Vec<f32> {
         let n = self.surfaces.len();
         let mut forms = vec![0.0; n * n];
+        let all = Places::of(&self.surfaces);
         for (a, row) in self.surfaces.iter().zip(forms.chunks_mut(n.max(1))) {
-            let mut sum = 0.0;
-            for (b, f) in self.surfaces.iter().zip(row.iter_mut()) {
-                let d = b.middle - a.middle;
-                // Close patches would blow the point formula up.
-                let r2 = d.length_squared().max(0.36 * b.area);
-                let cos =
-                    (d.dot(a.normal) * -d.dot(b.normal)).max(0.0) / d.length_squared().max(1e-9);
-                if cos > 0.0 && self.room.clear_between(a.middle, b.middle) {
-                    *f = cos * b.area * FRAC_1_PI / r2;
-                    sum += *f;
+            lanes::widest(
+                #[inline(always)]
+                || all.seen_from(a, row),
+            );
+            if !self.room.convex {
+                for (b, f) in self.surfaces.iter().zip(row.iter_mut()) {
+                    if *f > 0.0 && !self.room.clear_between(a.middle, b.middle) {
+                        *f = 0.0;
+                    }
                 }
             }
+            let sum: f32 = row.iter().sum();
             if sum > 0.0 {
                 row.iter_mut().for_each(|f| *f /= sum);
             }
@@ -335,17 +376,18 @@ impl RoomLight {
         let mut step = seen;
         for _ in 0..BOUNCES {
             let mut next = vec![0.0; n];
-            for ((s, x), row) in self
-                .surfaces
-                .iter()
-                .zip(&step)
-                .zip(self.forms.chunks(n.max(1)))
-            {
-                let x = x * s.reflectance;
-                for (y, f) in next.iter_mut().zip(row) {
-                    *y += x * f;
-                }
-            }
+            lanes::widest(
+                #[inline(always)]
+                || {
+                    let rows = self.forms.chunks(n.max(1));
+                    for ((s, x), row) in self.surfaces.iter().zip(&step).zip(rows) {
+                        let x = x * s.reflectance;
+                        for (y, f) in next.iter_mut().zip(row) {
+                            *y += x * f;
+                        }
+                    }
+                },
+            );
             for (a, y) in all.iter_mut().zip(&next) {
                 *a += y;
             }
