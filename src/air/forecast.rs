@@ -172,7 +172,8 @@ impl Spell {
                 OpenDay {
                     day: day.index(),
                     min_c,
-                    max_c: today.map_or(usual.max_c[m] + shift_k, |d| {
+                    // The day after the last is taken to be like it.
+                    max_c: today.or(evening).map_or(usual.max_c[m] + shift_k, |d| {
                         d.day_max_c
                             .unwrap_or(d.night_min_c + usual.max_c[m] - usual.min_c[m])
                     }),

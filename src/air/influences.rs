@@ -2,19 +2,26 @@
 
 use super::{
     AirCorrection,
+    damp::{self, RoomDampness},
     devices::{Effect, EffectKind},
     indoors::IndoorSpot,
-    moisture,
+    jet::draught_rating_pct,
     outdoors::OutdoorSpot,
     parts::Cause,
     room_year::Rooms,
+    roots::{self, PotHour},
     spot_model::SpotModel,
-    year::OpenYear,
+    year::{OpenYear, at},
 };
 use crate::{
-    base::calendar::DAYS,
-    site::{Site, Spot},
+    base::calendar::{DAYS, HOURS, MONTH_NAMES},
+    site::{Pot, Site, Spot},
 };
+
+/// Roots of many kinds stop growing above this, °C (nursery handbooks say 38 to 40; from memory).
+const ROOTS_SUFFER_C: f64 = 38.0;
+/// Turbulence of air from vents and fans, % (ISO 7730 takes 40 where it is not measured).
+const TURBULENCE_PCT: f64 = 40.0;
 
 /// A sentence and how much it matters: K, or its like in m/s times four.
 struct Sentence {
@@ -117,8 +124,13 @@ fn of_effect(effect: &Effect) -> Option<Sentence> {
             )
         }
         EffectKind::Jet => format!(
-            "in the jet of {}: {figures}",
-            named(&effect.name, "an air vent")
+            "in the jet of {}: {figures}; {:.0} people in 100 would feel a draught",
+            named(&effect.name, "an air vent"),
+            draught_rating_pct(
+                20.0 + full.excess_k,
+                full.speed_m_s.min(0.5),
+                TURBULENCE_PCT
+            )
         ),
         EffectKind::Extract => format!(
             "near {}, which draws air past at {:.1} m/s",
@@ -193,6 +205,7 @@ fn outdoors(spot: &OutdoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
             ),
         });
     }
+    hot_pot(spot, told, all);
     let dry = (0..12).map(|m| spot.rain_share[m]).sum::<f64>() / 12.0;
     if dry < 0.5 {
         all.push(Sentence {
@@ -270,38 +283,81 @@ fn indoors(spot: &IndoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
             });
         }
     }
-    trays(spot, told, all);
+    dampness(spot, told, cold, all);
 }
 
-fn trays(spot: &IndoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
-    let Some(room) = told
-        .spot
-        .room
-        .as_ref()
-        .and_then(|id| told.site.rooms.get(id))
-    else {
+/// What would add to the room's humidity by day in the coldest month, when air is driest.
+fn dampness(spot: &IndoorSpot, told: &Told<'_>, cold: usize, all: &mut Vec<Sentence>) {
+    let (Some(id), Some(room)) = (
+        told.spot.room.as_ref(),
+        told.rooms.years.get(spot.room_id()),
+    ) else {
         return;
     };
-    let area: f64 = told
+    let open = told.open;
+    let (mut air, mut vapour, mut out, mut n) = (0.0, 0.0, 0.0, 0.0_f64);
+    for (h, hour) in open.hours.iter().enumerate() {
+        if hour.month0 == cold && hour.sun_up {
+            air += at(&room.air_c, h);
+            vapour += at(&room.vapour_kpa, h);
+            out += hour.air_c;
+            n += 1.0;
+        }
+    }
+    let n = n.max(1.0);
+    let now = RoomDampness::of(&room.model, air / n, vapour / n, out / n);
+    let drawn_m2: f64 = told
         .site
         .trays
         .values()
-        .filter(|t| t.room.as_ref() == told.spot.room.as_ref())
+        .filter(|t| t.room.as_ref() == Some(id) && t.months.has(cold))
         .map(|t| t.area_m2)
         .sum();
-    let volume = told
-        .rooms
-        .years
-        .get(spot.room_id())
-        .map_or(50.0, |y| y.model.volume_m3());
-    if area > 0.0 {
-        let given = moisture::tray_kg_h(area, 20.0, 0.94, 0.05);
-        let points = moisture::tray_adds_rh_points(given, volume, room.air_changes_per_h, 20.0);
+    let tray_m2 = if drawn_m2 > 0.0 { drawn_m2 } else { 0.1 };
+    let plants = damp::plants_in(told.site, id);
+    let added: Vec<String> = damp::additions(&now, tray_m2, &plants)
+        .iter()
+        .map(|a| format!("{} {:+.1}", a.what, a.rh_points))
+        .collect();
+    all.push(Sentence {
+        weight: 0.02,
+        text: format!(
+            "humidity by day in {}: {:.0} %; points that the balance of the room gives to {}",
+            MONTH_NAMES.get(cold).unwrap_or(&"the coldest month"),
+            now.rh_pct(),
+            added.join(", ")
+        ),
+    });
+}
+
+/// A black pot in the sun here: its roots on the hottest afternoon of the typical year.
+fn hot_pot(spot: &OutdoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
+    let open = told.open;
+    let Some(hottest) = (0..DAYS).max_by(|a, b| open.day_max_c[*a].total_cmp(&open.day_max_c[*b]))
+    else {
+        return;
+    };
+    let hours: Vec<PotHour> = (0..48)
+        .map(|k| {
+            let h = (hottest * 24 + HOURS - 24 + k) % HOURS;
+            let parts = spot.parts(open, h);
+            PotHour {
+                air_c: parts.air_c(),
+                sun_w_m2: spot.sun_w_m2(h),
+                speed_m_s: parts.speed_m_s,
+            }
+        })
+        .collect();
+    let pot = Pot::default();
+    let most = |values: &mut dyn Iterator<Item = f64>| values.fold(f64::NEG_INFINITY, f64::max);
+    let roots = most(&mut roots::mix_c(&hours, &pot).into_iter());
+    let air = most(&mut hours.iter().map(|h| h.air_c));
+    if roots > ROOTS_SUFFER_C {
         all.push(Sentence {
-            weight: points / 10.0,
+            weight: 0.1 * (roots - air).max(0.5),
             text: format!(
-                "evaporation trays give off {:.0} g of water an hour: about {points:.1} points of humidity in the whole room",
-                1000.0 * given
+                "sun on the pot: a black one of {:.0} cm gets {roots:.0} °C at its roots on the hottest day, the air {air:.0} °C",
+                pot.rim_cm
             ),
         });
     }

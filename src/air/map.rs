@@ -3,13 +3,15 @@
 use rayon::prelude::*;
 
 use super::{
+    AirInputs,
     devices::{self, Reached, Running},
-    outdoors::OutdoorSpot,
+    outdoors::NightPlace,
     sum_streams,
+    year::{self, OpenYear},
 };
 use crate::{
-    base::{Pt, geometry},
-    light::map::Grid,
+    base::{Cancelled, Day, Progress, Pt, Week, calendar::DAYS, geometry},
+    light::{Scene, map::Grid},
     site::{Site, Spot},
 };
 
@@ -73,6 +75,106 @@ pub fn streams(site: &Site, month0: usize, clock_h: f64, grid: &Grid) -> Vec<Air
 /// of the sky seen from each cell, 0..=1; cells beyond its end count as open.
 #[must_use]
 pub fn clear_night(site: &Site, month0: usize, sky_view: &[f32], grid: &Grid) -> Vec<Option<f32>> {
+    over(site, month0, sky_view, grid, |place| {
+        let night = place.night(1.0, 0.0, 1.0);
+        night.sky_k + night.cover_k
+    })
+}
+
+/// Share of the sky that each cell of a grid sees in a month (0..12), weighed by the cosine as a level surface loses heat
+/// to it, 0..=1; by 24 directions of equal weight, so within some 0.05.
+///
+/// # Errors
+/// [`Cancelled`].
+pub fn sky_views(
+    scene: &Scene,
+    month0: usize,
+    grid: &Grid,
+    progress: &Progress,
+) -> Result<Vec<f32>, Cancelled> {
+    const ROUND: usize = 8;
+    // Middles of three rings of equal cosine weight: sin² of the elevation is even.
+    const RINGS: [f64; 3] = [1.0 / 6.0, 0.5, 5.0 / 6.0];
+    (0..grid.rows)
+        .into_par_iter()
+        .map(|row| {
+            progress.check()?;
+            Ok((0..grid.columns)
+                .map(|column| {
+                    let at = middle_of(grid, row * grid.columns + column);
+                    let seen: f64 = RINGS
+                        .iter()
+                        .flat_map(|s| (0..ROUND).map(move |k| (s.sqrt().asin(), k as f64 + 0.5)))
+                        .map(|(elevation, k)| {
+                            let azimuth = k / ROUND as f64 * std::f64::consts::TAU;
+                            scene.clear_share(month0, at, grid.height_m, azimuth, elevation)
+                        })
+                        .sum();
+                    (seen / (RINGS.len() * ROUND) as f64) as f32
+                })
+                .collect::<Vec<f32>>())
+        })
+        .collect::<Result<Vec<_>, Cancelled>>()
+        .map(|rows| rows.concat())
+}
+
+/// Night minimum that is expected over a grid in a calendar week, °C, by the mean of the weather years and the clouds and
+/// winds of the month's nights in the typical year; cells in rooms and buildings are `None`. What walls and paving give back
+/// is left out.
+#[must_use]
+pub fn week_night(
+    inputs: &AirInputs<'_>,
+    site: &Site,
+    week: Week,
+    sky_view: &[f32],
+    grid: &Grid,
+) -> Vec<Option<f32>> {
+    let Some(open) = OpenYear::of(inputs) else {
+        return vec![None; grid.columns * grid.rows];
+    };
+    let month0 = week.month0();
+    let nights: Vec<(f64, f64)> = (0..DAYS)
+        .filter(|d| Day::new(*d).month0() == month0)
+        .map(|d| {
+            let hour = &open.hours[open.min_hour[d]];
+            (hour.wind_m_s, hour.cloud)
+        })
+        .collect();
+    let years = &inputs.weather.years;
+    let known = years.years > 0 && years.night_min_c.len() >= years.years * DAYS;
+    let (mut sum, mut n) = (0.0, 0.0_f64);
+    for d in week.days() {
+        if known {
+            for year in 0..years.years {
+                sum += year::at(&years.night_min_c, years.at(year, d));
+                n += 1.0;
+            }
+        } else {
+            sum += open.night_min_c[d];
+            n += 1.0;
+        }
+    }
+    let open_c = sum / n.max(1.0);
+    over(site, month0, sky_view, grid, |place| {
+        let departure: f64 = nights
+            .iter()
+            .map(|(wind, cloud)| {
+                let night = place.night(*wind, *cloud, 1.0);
+                night.sky_k + night.cover_k
+            })
+            .sum();
+        open_c + departure / nights.len().max(1) as f64
+    })
+}
+
+/// A figure for each cell in the open.
+fn over(
+    site: &Site,
+    month0: usize,
+    sky_view: &[f32],
+    grid: &Grid,
+    figure: impl Fn(&NightPlace) -> f64 + Sync,
+) -> Vec<Option<f32>> {
     (0..grid.columns * grid.rows)
         .into_par_iter()
         .map(|k| {
@@ -92,8 +194,7 @@ pub fn clear_night(site: &Site, month0: usize, sky_view: &[f32], grid: &Grid) ->
             let view = sky_view
                 .get(k)
                 .map_or(1.0, |v| f64::from(*v).clamp(0.0, 1.0));
-            let night = OutdoorSpot::still_night(site, &spot, month0 % 12, view);
-            Some((night.sky_k + night.cover_k) as f32)
+            Some(figure(&NightPlace::of(site, &spot, month0 % 12, view)) as f32)
         })
         .collect()
 }

@@ -1,10 +1,13 @@
 //! Air at a spot through the year: temperature, humidity, movement, what heaters and vents do, and how often
 //! frost and hot nights come. Knows nothing of plants but for the energy balance of a leaf in [`leaf`].
 
+pub mod cooler;
 mod corrected;
+pub mod damp;
 mod devices;
 pub mod envelope;
 pub mod evaporation;
+pub mod evening;
 pub mod explain;
 pub mod forecast;
 pub mod glass;
@@ -22,6 +25,7 @@ pub mod psychrometrics;
 mod risk;
 mod room_year;
 pub mod rooms;
+pub mod roots;
 pub mod shelter;
 pub mod sky_heat;
 mod spot_model;

@@ -1,6 +1,6 @@
 //! Evaporation trays and what a little water does.
 
-use super::psychrometrics::{saturation_kpa, vapour_kpa, wet_bulb_c};
+use super::psychrometrics::{saturation_kpa, vapour_kpa};
 
 /// Still home water gives off half of what the formula for used pools says; of pebbles half the area is wet.
 const ACTIVITY: f64 = 0.5;
@@ -31,27 +31,4 @@ fn rough_wet_bulb_c(air_c: f64, rh_pct: f64) -> f64 {
     let deficit = saturation_kpa(air_c) - vapour_kpa(air_c, rh_pct);
     let slope = super::psychrometrics::saturation_slope_kpa_k(air_c - 3.0);
     air_c - deficit / (slope + 0.067)
-}
-
-/// How many points of relative humidity a tray adds to a room, with the room's air changed so many times an hour.
-#[must_use]
-pub fn tray_adds_rh_points(tray_kg_h: f64, volume_m3: f64, changes_per_h: f64, room_c: f64) -> f64 {
-    let held = tray_kg_h / (changes_per_h.max(0.05) * volume_m3.max(1.0));
-    100.0 * super::psychrometrics::vapour_from_kg_m3_kpa(room_c, held) / saturation_kpa(room_c)
-}
-
-/// How far evening watering cools the air about wetted leaves, pots and floor for an hour or so, K, 0 or more: a part
-/// of the way to the wet bulb, less in moving air. It can never cool below the wet bulb, and in air of 90 % does
-/// next to nothing. The share (0.3 to 0.6 for wetted surfaces; a fifth of that for the air) is our choice.
-#[must_use]
-pub fn evening_watering_cools_k(
-    air_c: f64,
-    rh_pct: f64,
-    speed_m_s: f64,
-    elevation_m: f64,
-) -> (f64, f64) {
-    let depth = (air_c - wet_bulb_c(air_c, rh_pct, elevation_m)).max(0.0);
-    let surfaces = 0.45 * depth;
-    let air = 0.2 * surfaces / (1.0 + speed_m_s.max(0.0) / 0.3);
-    (surfaces, air)
 }

@@ -63,6 +63,13 @@ pub(crate) struct NearWall {
     view: f64,
 }
 
+impl NearWall {
+    /// Away from it on the plan.
+    pub fn outwards(&self) -> Pt {
+        self.normal
+    }
+}
+
 /// What the night does at one time; shared by the typical year and the weather years.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct NightAir {
@@ -151,6 +158,11 @@ impl OutdoorSpot {
         }
     }
 
+    /// Global irradiance at the leaves in an hour, W/m²; none where the light is not known.
+    pub fn sun_w_m2(&self, h: usize) -> f64 {
+        at(&self.sun_w_m2, h)
+    }
+
     pub fn wall(&self) -> Option<&NearWall> {
         self.wall.as_ref()
     }
@@ -196,18 +208,6 @@ impl OutdoorSpot {
             shelter,
         };
         place.night(wind_10m, cloud, share)
-    }
-
-    /// A clear night with 1 m/s of wind at 10 m, without what else is known of the spot.
-    pub fn still_night(site: &Site, spot: &Spot, month0: usize, view: f64) -> NightAir {
-        let shelter = shelter::by_direction(site, spot, month0);
-        NightPlace {
-            height_m: site.spot_height_m(spot) + spot.leaf_m,
-            view,
-            hollow_k: spot.cold_hollow_k,
-            shelter: shelter.iter().sum::<f64>() / DIRECTIONS as f64,
-        }
-        .night(1.0, 0.0, 1.0)
     }
 
     pub fn parts(&self, open: &OpenYear, h: usize) -> HourParts {
@@ -257,7 +257,7 @@ impl OutdoorSpot {
 }
 
 /// What decides on a spot's nights besides the weather.
-struct NightPlace {
+pub(crate) struct NightPlace {
     height_m: f64,
     view: f64,
     hollow_k: f64,
@@ -266,7 +266,18 @@ struct NightPlace {
 }
 
 impl NightPlace {
-    fn night(&self, wind_10m: f64, cloud: f64, share: f64) -> NightAir {
+    /// A spot that sees this share of the sky, without its hollow.
+    pub fn of(site: &Site, spot: &Spot, month0: usize, view: f64) -> Self {
+        let shelter = shelter::by_direction(site, spot, month0);
+        Self {
+            height_m: site.spot_height_m(spot) + spot.leaf_m,
+            view,
+            hollow_k: 0.0,
+            shelter: shelter.iter().sum::<f64>() / DIRECTIONS as f64,
+        }
+    }
+
+    pub fn night(&self, wind_10m: f64, cloud: f64, share: f64) -> NightAir {
         let speed_m_s = wind_10m * shelter::profile(self.height_m) * self.shelter;
         let around = 0.5 * (speed_m_s + wind_10m * shelter::profile(1.5));
         let still = share * (1.0 - cloud) * (-around / POOL_WIND_M_S).exp();

@@ -136,6 +136,31 @@ impl RoomModel {
         self.volume_m3
     }
 
+    /// Air that is exchanged with the outside and with the house, changes an hour, with this outside, °C; without vents.
+    #[must_use]
+    pub fn air_changes_per_h(&self, out_c: f64) -> f64 {
+        let leaks = self.leak_w_k * 3600.0 / (AIR_HEAT_J_M3_K * self.volume_m3);
+        let (aired, mixed_in) = self.mixing_per_h(out_c);
+        leaks + aired + mixed_in
+    }
+
+    /// Changes an hour by windows opened in warm weather, and with the rest of the house.
+    fn mixing_per_h(&self, out_c: f64) -> (f64, f64) {
+        match self.control {
+            RoomAir::Heated { .. } => (
+                WARM_AIRING_PER_H * ((out_c - 12.0) / 8.0).clamp(0.0, 1.0),
+                HOUSE_MIX_PER_H,
+            ),
+            RoomAir::Unheated { .. } => (0.0, 0.0),
+        }
+    }
+
+    /// What holds its air to its temperature over some hours, W/K: the surfaces around it, and the air that leaks through.
+    #[must_use]
+    pub fn air_hold_w_k(&self) -> f64 {
+        self.inner_w_k + self.leak_w_k
+    }
+
     /// A state to start from.
     #[must_use]
     pub fn start(&self, out_c: f64, out_vapour_kpa: f64) -> RoomState {
@@ -269,13 +294,7 @@ impl RoomModel {
     /// air adds no vapour, which is why heating dries it. What exceeds saturation at the coldest glass settles there.
     fn vapour(&self, before: &RoomState, step: &RoomStep, air_w_k: f64, air_c: f64) -> f64 {
         let changes = (air_w_k * 3600.0 / (AIR_HEAT_J_M3_K * self.volume_m3)).max(0.01);
-        let (aired, mixed_in) = match self.control {
-            RoomAir::Heated { .. } => (
-                WARM_AIRING_PER_H * ((step.out_c - 12.0) / 8.0).clamp(0.0, 1.0),
-                HOUSE_MIX_PER_H,
-            ),
-            RoomAir::Unheated { .. } => (0.0, 0.0),
-        };
+        let (aired, mixed_in) = self.mixing_per_h(step.out_c);
         let changes = changes + aired + mixed_in;
         // The house is a little damper than the outside, as houses are that people live in.
         let house = HOUSE_EXCESS_G_M3 / 1000.0 * ((20.0 - step.out_c) / 20.0).clamp(0.0, 1.0);

@@ -3,6 +3,7 @@
 mod air;
 mod check;
 mod cloth;
+mod evening;
 mod fit;
 mod forecast;
 mod light;
@@ -63,6 +64,8 @@ pub enum Command {
     Air(air::AirArgs),
     /// What to do in a week: moves, water, feed, repotting, checks.
     Week(week::WeekArgs),
+    /// What would bring a spot's nights down: water, ice, or another place, each with its figure.
+    Evening(evening::EveningArgs),
     /// What the next nights of a forecast mean at each spot, and which plants must come in.
     Forecast(forecast::ForecastArgs),
     /// Why a plant does not do well: causes ranked by its own record.
@@ -96,6 +99,7 @@ pub fn run(command: &Command, today: NaiveDate) -> Answer {
         Command::Cloth(args) => cloth::run(args, today),
         Command::Air(args) => air::run(args, today),
         Command::Week(args) => week::run(args, today),
+        Command::Evening(args) => evening::run(args, today),
         Command::Forecast(args) => forecast::run(args, today),
         Command::Trouble(args) => trouble::run(args, today),
         Command::Place(args) => place::run(args),

@@ -2,6 +2,7 @@
 //! and app.
 
 mod cache;
+mod cooler;
 mod outlook;
 
 use std::{collections::BTreeMap, sync::Arc};
@@ -21,6 +22,7 @@ use crate::{
     sun::SunTable,
 };
 pub use cache::Engine;
+pub use cooler::cooler_nights;
 pub use outlook::outlook;
 
 /// What every spot's light and air start from.

@@ -1,5 +1,6 @@
 //! Air at a spot, held against published relations and library values.
 
+mod evenings;
 mod fixture;
 mod forecasts;
 mod leaves;
@@ -8,6 +9,7 @@ mod pictures;
 mod readings;
 mod risks;
 mod rooms;
+mod roots;
 mod spots;
 mod streams;
 mod water;

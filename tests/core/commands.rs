@@ -640,3 +640,41 @@ fn cloth_by_two_readings() {
             .contains("comes in at the sides")
     );
 }
+
+#[test]
+fn an_evening_says_what_water_does_and_what_would_do_more() {
+    let site = sillward::site::samples::SAMPLES[0].read().unwrap().site;
+    let outdoors = site
+        .spots
+        .iter()
+        .find(|(_, s)| s.room.is_none())
+        .unwrap()
+        .0
+        .to_string();
+    let answer = json(&[
+        "evening", SAMPLE, "--spot", &outdoors, "--month", "8", "--json",
+    ]);
+    assert_eq!(answer["effects"].as_array().unwrap().len(), 4);
+    let bound = answer["wet_bulb_below_k"].as_f64().unwrap();
+    for effect in answer["effects"].as_array().unwrap() {
+        assert!(effect["air_most_k"].as_f64().unwrap() <= bound + 1.0);
+    }
+    assert!(!answer["elsewhere"].as_array().unwrap().is_empty());
+    let folder = tempfile::tempdir().unwrap();
+    let said = text(
+        &sillward(
+            &["evening", SAMPLE, "--spot", &outdoors, "--month", "8"],
+            folder.path(),
+        )
+        .stdout,
+    );
+    for part in [
+        "Nights now:",
+        "wet bulb",
+        "ice on the mix",
+        "Instead",
+        "slippery",
+    ] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+}

@@ -1,5 +1,6 @@
 //! The window through accessible names, pointer and keys: as a whole, and desk by desk.
 
+mod air_views;
 mod climate;
 mod files;
 mod looks;
@@ -7,4 +8,5 @@ mod samples;
 mod site;
 mod site_desk;
 mod stages;
+mod week_desk;
 mod whole;

@@ -10,12 +10,18 @@ pub enum Cover {
     Sun,
     /// Light of the ribbon's week.
     WeekLight,
+    /// How cold still clear nights are in the ribbon's month.
+    ClearNight,
+    /// Night minimum that is expected in the ribbon's week.
+    WeekNight,
+    /// Air that devices move at the hour of the dial.
+    MovingAir,
     Nothing,
 }
 
 impl Cover {
     /// With its name, and what it says on hovering.
-    pub const ALL: [(Self, &'static str, &'static str); 3] = [
+    pub const ALL: [(Self, &'static str, &'static str); 6] = [
         (
             Self::Sun,
             "Sun and shadow",
@@ -25,6 +31,21 @@ impl Cover {
             Self::WeekLight,
             "Light of the week",
             "Light by day over ground and floors in the week of the ribbon; the pointer reads it",
+        ),
+        (
+            Self::ClearNight,
+            "Cold of a clear night",
+            "How much colder or milder than the open it is at pot height on still clear nights; what walls give back is left out",
+        ),
+        (
+            Self::WeekNight,
+            "Nights of the week",
+            "Night minimum at pot height that is expected in the week of the ribbon",
+        ),
+        (
+            Self::MovingAir,
+            "Draughts and plumes",
+            "Air that heaters, vents and fans move at the hour of the dial, and lines of its warmth or chill",
         ),
         (Self::Nothing, "Drawing alone", "Nothing computed"),
     ];

@@ -1,5 +1,6 @@
 //! The plan to scale: pan, zoom, snap, tools, hit testing, drawing.
 
+pub mod air_map;
 pub mod change;
 pub mod chest;
 pub mod elevation;
@@ -8,7 +9,7 @@ pub mod finder;
 mod fixture;
 pub mod handles;
 pub mod hit;
-mod latest;
+pub mod latest;
 pub mod layers;
 pub mod light_map;
 pub mod measure;

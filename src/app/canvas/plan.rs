@@ -15,6 +15,7 @@ use std::sync::Arc;
 use egui::{Pos2, Rect, Response, Sense, Ui, WidgetInfo, accesskit::Role};
 
 use super::{
+    air_map::AirMap,
     change,
     handles::Handle,
     layers::{Cover, Layers},
@@ -110,6 +111,7 @@ pub struct Plan {
     menu: Option<(Pt, Option<Item>)>,
     shade: Shade,
     light: LightMap,
+    air: AirMap,
     canvas: Rect,
     /// The keyboard came to the plan by itself, not by a click on it.
     tabbed: bool,
@@ -138,6 +140,7 @@ impl Default for Plan {
             menu: None,
             shade: Shade::default(),
             light: LightMap::default(),
+            air: AirMap::default(),
             canvas: Rect::NOTHING,
             tabbed: false,
         }
@@ -236,7 +239,10 @@ impl Plan {
             .light
             .at(p)
             .filter(|_| self.layers.cover == Cover::WeekLight)
-            .map_or_else(String::new, |v| format!("   {}", figures::dli(v)));
+            .map_or_else(
+                || self.air.reading(self.layers.cover, p, sight.looking.units),
+                |v| format!("   {}", figures::dli(v)),
+            );
         match &self.over {
             Some(item) => format!("{place}{light}   {}", readers::spoken(sight.site(), item)),
             None => format!("{place}{light}"),

@@ -1,6 +1,7 @@
 //! Compares spots for a plant and plants for a spot, through seasons and weeks.
 
 mod compare;
+mod cooler;
 mod period;
 mod table;
 
@@ -44,6 +45,7 @@ pub struct FitDesk {
     place: Where,
     /// The second of the two spots side by side; the first is [`crate::app::state::Looking::spot`].
     other: Option<Id>,
+    cooler: cooler::Cooler,
 }
 
 impl FitDesk {
@@ -92,7 +94,8 @@ impl FitDesk {
                     });
                 });
                 if let Some((plant, first, second)) = compared {
-                    compare::compare_ui(ui, sight, &plant, &first, second.as_ref(), requests);
+                    let pair = (&first, second.as_ref());
+                    compare::compare_ui(ui, sight, &plant, pair, &mut self.cooler, requests);
                 }
             });
     }

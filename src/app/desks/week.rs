@@ -1,5 +1,6 @@
 //! What to do in the ribbon's week, and the journal of what was done and seen.
 
+mod forecast;
 mod journal;
 mod tasks;
 
@@ -22,7 +23,7 @@ const LEAST_FOR_TWO: f32 = 760.0;
 #[derive(Default)]
 pub struct WeekDesk {
     journal: journal::Journal,
-    forecast: tasks::Forecast,
+    forecast: forecast::Forecast,
 }
 
 impl WeekDesk {

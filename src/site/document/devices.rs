@@ -1,6 +1,6 @@
 use serde::{Deserialize, Serialize};
 
-use crate::base::{Id, Months, Pt, calendar::hour_within};
+use crate::base::{Hemisphere, Id, Months, Pt, calendar::hour_within};
 
 /// When a device runs.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -51,6 +51,17 @@ pub struct Heater {
     pub runs: Timetable,
 }
 
+impl Heater {
+    /// Months in which rooms are usually heated: October to April in the north, April to October in the south.
+    #[must_use]
+    pub fn usual_months(hemisphere: Hemisphere) -> Months {
+        match hemisphere {
+            Hemisphere::North => Months::span(10, 4),
+            Hemisphere::South => Months::span(4, 10),
+        }
+    }
+}
+
 impl Default for Heater {
     fn default() -> Self {
         Self {
@@ -63,7 +74,7 @@ impl Default for Heater {
             top_m: 0.6,
             output_w: 800.0,
             runs: Timetable {
-                months: Months::span(10, 4),
+                months: Self::usual_months(Hemisphere::North),
                 from_h: 6.5,
                 to_h: 22.5,
             },

@@ -1,11 +1,11 @@
 use sillward::{
-    air::map::{clear_night, streams},
-    base::{Id, Pt},
-    light::map::Grid,
+    air::map::{clear_night, sky_views, streams, week_night},
+    base::{Id, Progress, Pt, Week},
+    light::{Scene, map::Grid},
     site::{Building, Fan, Heater, Room, Screen, Site},
 };
 
-use super::fixture::rectangle;
+use super::fixture::{World, near, rectangle, spot_at};
 
 fn grid() -> Grid {
     Grid {
@@ -99,4 +99,50 @@ fn clear_nights_are_coldest_low_down_in_the_open_and_out_of_the_wind() {
         },
     );
     assert!(at(&clear_night(&walled, 0, &open, &low), -2.5, -2.5) < here - 0.02);
+}
+
+/// An endless wall whose top stands at an elevation a leaves a level surface (1 + cos a)/2 of the sky (view factors of
+/// crossed strings, Hottel).
+#[test]
+fn validate_the_sky_beside_a_long_wall() {
+    let mut site = Site::default();
+    site.screens.put(
+        Id::new("wall"),
+        Screen {
+            line: vec![Pt(-300.0, 4.5), Pt(300.0, 4.5)],
+            top_m: 4.0,
+            thickness_m: 0.02,
+            ..Screen::default()
+        },
+    );
+    let views = sky_views(&Scene::of(&site), 0, &grid(), &Progress::new()).unwrap();
+    // Cells at 1 m; 8 m, 5 m and 2 m from the wall.
+    for (y, distance) in [(-3.5_f64, 8.0_f64), (-0.5, 5.0), (2.5, 2.0)] {
+        let a = (3.0 / distance).atan();
+        near(f64::from(views[cell(0.5, y)]), 0.5 * (1.0 + a.cos()), 0.07);
+    }
+    let open = sky_views(&Scene::of(&Site::default()), 0, &grid(), &Progress::new()).unwrap();
+    assert!(open.iter().all(|v| *v > 0.999));
+}
+
+/// The map of a week's nights says what a spot at the same place and height has.
+#[test]
+fn verify_the_nights_of_a_week_against_a_spot() {
+    let world = World::new();
+    let site = Site::default();
+    let low = Grid {
+        height_m: 0.45,
+        ..grid()
+    };
+    for view in [1.0_f32, 0.3] {
+        for week in [3, 29] {
+            let night = week_night(&world.inputs(), &site, Week::new(week), &[view; 64], &low);
+            let spot = world.air(&site, &spot_at(0.5, 0.5), f64::from(view));
+            near(
+                f64::from(night[cell(0.5, 0.5)].unwrap()),
+                spot.weeks[week].night_c,
+                0.35,
+            );
+        }
+    }
 }

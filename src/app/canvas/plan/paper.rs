@@ -6,6 +6,7 @@ use super::{Plan, Seen};
 use crate::{
     app::{
         canvas::{
+            air_map::Wanted,
             layers::Cover,
             measure,
             paint::{self, Pen, marks},
@@ -26,6 +27,10 @@ enum Covered {
         indoors: TextureId,
     },
     Light {
+        rect: Rect,
+        picture: TextureId,
+    },
+    Air {
         rect: Rect,
         picture: TextureId,
     },
@@ -66,13 +71,15 @@ impl Plan {
             paint::frame::grid(&pen, feet);
         }
         let cover = self.cover(ui, sight);
-        if matches!(cover, Covered::Light { .. }) {
+        if matches!(cover, Covered::Light { .. } | Covered::Air { .. }) {
             // The light on a spot is what is looked for.
             pen.spot_cover = 0.25;
         }
         let under = match &cover {
             Covered::Sun { rect, outdoors, .. } => Some((*rect, *outdoors)),
-            Covered::Light { rect, picture } => Some((*rect, *picture)),
+            Covered::Light { rect, picture } | Covered::Air { rect, picture } => {
+                Some((*rect, *picture))
+            }
             _ => None,
         };
         if let Some((rect, picture)) = under {
@@ -85,12 +92,17 @@ impl Plan {
         }
         match &cover {
             Covered::Sun { rect, indoors, .. } => paint::house::sun_patches(&pen, *indoors, *rect),
-            Covered::Light { rect, picture } => paint::house::sun_patches(&pen, *picture, *rect),
+            Covered::Light { rect, picture } | Covered::Air { rect, picture } => {
+                paint::house::sun_patches(&pen, *picture, *rect);
+            }
             _ => {}
         }
         if layers.house {
             paint::house::room_rims(&pen);
             paint::house::windows(&pen);
+        }
+        if matches!(cover, Covered::Air { .. }) {
+            self.air.paint_lines(&pen);
         }
         if layers.garden {
             paint::garden::screens(&pen);
@@ -115,6 +127,11 @@ impl Plan {
         if matches!(cover, Covered::Light { .. }) {
             pen.keep_clear(paint::frame::light_legend(&pen));
         }
+        if matches!(cover, Covered::Air { .. })
+            && let Some(room) = self.air.legend(&pen, sight.looking.units)
+        {
+            pen.keep_clear(room);
+        }
         pen.write_labels();
         self.paint_hand(&pen, feet);
         if let Some(rect) = focused {
@@ -129,8 +146,11 @@ impl Plan {
         }
         let words = match cover {
             Covered::Night => "The sun is down at this hour",
-            Covered::Awaited => "The map of light is being computed",
-            Covered::Sun { .. } | Covered::Light { .. } | Covered::Nothing => "",
+            Covered::Awaited => "The map is being computed",
+            Covered::Sun { .. }
+            | Covered::Light { .. }
+            | Covered::Air { .. }
+            | Covered::Nothing => "",
         };
         paint::frame::notice(&pen, words);
     }
@@ -167,6 +187,24 @@ impl Plan {
                 .light
                 .picture(ui.ctx(), outcome, week, self.level_m, &t.light, dark)
                 .map_or(Covered::Awaited, |drawn| Covered::Light {
+                    rect: rect(drawn.low, drawn.high),
+                    picture: drawn.picture.id(),
+                }),
+            cover @ (Cover::ClearNight | Cover::WeekNight | Cover::MovingAir) => self
+                .air
+                .picture(
+                    ui.ctx(),
+                    outcome,
+                    Wanted {
+                        cover,
+                        week,
+                        hour: sight.looking.hour,
+                        level_m: self.level_m,
+                    },
+                    t,
+                    dark,
+                )
+                .map_or(Covered::Awaited, |drawn| Covered::Air {
                     rect: rect(drawn.low, drawn.high),
                     picture: drawn.picture.id(),
                 }),

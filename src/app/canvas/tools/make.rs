@@ -46,6 +46,9 @@ pub fn make(
     if let Object::Room(room) = &mut object {
         room.floor_m = level_m;
     }
+    if let Object::Heater(heater) = &mut object {
+        heater.runs.months = Heater::usual_months(site.hemisphere());
+    }
     if !shape::is_sound(&object) {
         return Err("Its edges would cross; draw it again");
     }

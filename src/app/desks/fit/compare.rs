@@ -2,6 +2,7 @@
 
 use egui::{ScrollArea, Ui};
 
+use super::cooler::Cooler;
 use crate::{
     app::{
         parts::{
@@ -20,8 +21,8 @@ pub fn compare_ui(
     ui: &mut Ui,
     sight: &Sight<'_>,
     plant: &Id,
-    first: &Id,
-    second: Option<&Id>,
+    (first, second): (&Id, Option<&Id>),
+    cooler: &mut Cooler,
     requests: &mut Vec<Request>,
 ) {
     let Some(kind) = sight
@@ -45,8 +46,12 @@ pub fn compare_ui(
             }
             let [left, right] = columns else { return };
             spot_ui(left, sight, plant, kind, first, &seen, requests);
+            cooler.show_ui(left, sight, plant, first);
             match second {
-                Some(second) => spot_ui(right, sight, plant, kind, second, &seen, requests),
+                Some(second) => {
+                    spot_ui(right, sight, plant, kind, second, &seen, requests);
+                    cooler.show_ui(right, sight, plant, second);
+                }
                 None => {
                     right.add_space(space::XL);
                     right.label(text::soft(

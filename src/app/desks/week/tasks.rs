@@ -1,12 +1,12 @@
-//! Tasks of the week in groups, and tonight's list from a typed forecast.
+//! Tasks of the week in groups.
 
-use egui::{DragValue, Sense, Ui};
+use egui::{Sense, Ui};
 
 use crate::{
     app::{
-        parts::{caution::caution_ui, dates, figures},
+        parts::{caution::caution_ui, dates},
         state::{Request, Sight},
-        theme::{self, space, text},
+        theme::{space, text},
     },
     care::{Task, TaskKind},
 };
@@ -112,74 +112,4 @@ pub fn as_text(sight: &Sight<'_>) -> String {
         }
     }
     out
-}
-
-/// Which plants a forecast low of tonight concerns.
-#[derive(Default)]
-pub struct Forecast {
-    low_c: Option<f64>,
-}
-
-impl Forecast {
-    pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
-        let units = sight.looking.units;
-        ui.horizontal(|ui| {
-            ui.label(text::soft("Forecast low of tonight"));
-            let mut shown = figures::temperature_value(units, self.low_c.unwrap_or(5.0));
-            let field = ui
-                .add(
-                    DragValue::new(&mut shown)
-                        .range(-40.0..=110.0)
-                        .speed(0.2)
-                        .max_decimals(1)
-                        .suffix(format!(" {}", figures::temperature_unit(units))),
-                )
-                .accessible_name("Forecast low of tonight");
-            if field.changed() {
-                self.low_c = Some(figures::celsius_from_value(units, shown));
-            }
-            if self.low_c.is_none() {
-                ui.label(text::caption("type it to see which plants must come in"));
-            }
-        });
-        let Some(low) = self.low_c else {
-            ui.add_space(space::S);
-            return;
-        };
-        let site = sight.site();
-        let mut at_risk: Vec<_> = site
-            .plants
-            .iter()
-            .filter_map(|(id, plant)| {
-                let spot_id = plant.stands.as_ref()?;
-                let spot = site.spots.get(spot_id).filter(|s| s.room.is_none())?;
-                let limit = site.kind(&plant.kind)?.damage.bring_in_c.value;
-                // A hollow is known to be colder by so much; a roof's shelter is not counted on.
-                let here = low - spot.cold_hollow_k;
-                (here <= limit).then_some((limit - here, id, spot_id, limit))
-            })
-            .collect();
-        at_risk.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| a.1.cmp(b.1)));
-        if at_risk.is_empty() {
-            ui.label("Every plant that stands outdoors now may stay out tonight.");
-        }
-        let t = theme::tokens(ui);
-        for (_, id, spot, limit) in at_risk {
-            ui.horizontal_wrapped(|ui| {
-                let name = ui.add(
-                    egui::Label::new(text::strong(sight.plant_name(id)).color(t.frost))
-                        .sense(Sense::click()),
-                );
-                if name.clicked() {
-                    requests.push(Request::ShowPlant(id.clone()));
-                }
-                ui.label(format!(
-                    "on {}: bring in at {} or below",
-                    sight.spot_name(spot),
-                    figures::temperature(units, limit)
-                ));
-            });
-        }
-        ui.add_space(space::M);
-    }
 }

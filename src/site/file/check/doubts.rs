@@ -7,7 +7,7 @@ use super::{
     list::{Faults, join, object},
 };
 use crate::{
-    base::{Months, geometry},
+    base::{Hemisphere, Months, geometry},
     site::{CoveringKind, Heater, HeaterKind, Reach, Site, Window},
 };
 
@@ -156,7 +156,15 @@ fn plants(site: &Site, faults: &mut Faults) {
 }
 
 fn heaters(site: &Site, faults: &mut Faults) {
+    let northern = Heater::usual_months(Hemisphere::North);
     for (id, heater) in site.heaters.iter() {
+        if site.hemisphere() == Hemisphere::South && heater.runs.months == northern {
+            faults.doubt(
+                join(&object("heaters", id), "runs"),
+                "it runs from October to April, which is summer here",
+                "give it its months: April to October are usual in the south",
+            );
+        }
         // Water and oil radiators stay below what sets cloth alight.
         let hot = matches!(
             heater.kind,

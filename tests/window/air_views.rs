@@ -1,0 +1,100 @@
+//! What the desks show of the air: cooler nights on the Fit desk, maps on the Site desk.
+
+use egui::accesskit::Role;
+use egui_kittest::kittest::Queryable;
+
+use crate::whole::Bench;
+
+/// Steps until a text is there.
+fn await_text(bench: &mut Bench, part: &str) {
+    for _ in 0..1_500 {
+        bench.window.step();
+        if bench
+            .window
+            .query_all_by_label_contains(part)
+            .next()
+            .is_some()
+        {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    panic!("“{part}” does not come");
+}
+
+#[test]
+fn the_fit_desk_says_what_would_cool_a_spots_nights() {
+    let mut bench = Bench::small();
+    bench.settle();
+    bench.desk("Fit");
+    bench
+        .window
+        .get_all_by_role(Role::Button)
+        .find(|n| {
+            n.accesskit_node()
+                .label()
+                .is_some_and(|l| l.starts_with("Bench,"))
+        })
+        .unwrap()
+        .click();
+    bench.steps();
+    bench.click("Cooler nights… on Bench");
+    await_text(&mut bench, "no water cools further");
+    for part in [
+        "4 m² of floor",
+        "100 g of ice",
+        "under the open sky",
+        "slippery",
+    ] {
+        assert!(
+            bench
+                .window
+                .query_all_by_label_contains(part)
+                .next()
+                .is_some(),
+            "{part}"
+        );
+    }
+    bench.window.check_accessibility();
+    bench.click("Close cooler nights on Bench");
+    assert!(
+        bench
+            .window
+            .query_all_by_label_contains("slippery")
+            .next()
+            .is_none()
+    );
+}
+
+#[test]
+fn the_plan_shows_cold_nights_and_moving_air() {
+    let mut bench = Bench::small();
+    bench.settle();
+    for map in [
+        "Cold of a clear night",
+        "Nights of the week",
+        "Draughts and plumes",
+    ] {
+        bench.click_button("Show");
+        bench
+            .window
+            .get_by_role_and_label(Role::RadioButton, map)
+            .click();
+        bench.steps();
+        assert!(
+            bench
+                .window
+                .get_by_role_and_label(Role::RadioButton, map)
+                .accesskit_node()
+                .toggled()
+                .is_some(),
+            "{map}"
+        );
+        bench.keys(egui::Modifiers::NONE, egui::Key::Escape);
+        for _ in 0..30 {
+            bench.window.step();
+            std::thread::sleep(std::time::Duration::from_millis(20));
+        }
+        bench.window.check_accessibility();
+    }
+}
