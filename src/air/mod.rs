@@ -1,5 +1,5 @@
 //! Air at a spot through the year: temperature, humidity, movement, what heaters and vents do, and how often
-//! frost and hot nights come. Knows nothing of plants but for the energy balance of a leaf in [`leaf`].
+//! frost and hot nights come. Knows of plants only leaf, pot and spread, never what they want.
 
 pub mod cooler;
 mod corrected;

@@ -1,7 +1,7 @@
 //! What the desks show of the air: cooler nights on the Fit desk, maps on the Site desk.
 
 use egui::accesskit::Role;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 
 use crate::whole::Bench;
 
@@ -40,12 +40,7 @@ fn the_fit_desk_says_what_would_cool_a_spots_nights() {
     bench.steps();
     bench.click("Cooler nights… on Bench");
     await_text(&mut bench, "no water cools further");
-    for part in [
-        "4 m² of floor",
-        "100 g of ice",
-        "under the open sky",
-        "slippery",
-    ] {
+    for part in ["4 m² of floor", "100 g of ice", "on the ground", "slippery"] {
         assert!(
             bench
                 .window
@@ -81,15 +76,6 @@ fn the_plan_shows_cold_nights_and_moving_air() {
             .get_by_role_and_label(Role::RadioButton, map)
             .click();
         bench.steps();
-        assert!(
-            bench
-                .window
-                .get_by_role_and_label(Role::RadioButton, map)
-                .accesskit_node()
-                .toggled()
-                .is_some(),
-            "{map}"
-        );
         bench.keys(egui::Modifiers::NONE, egui::Key::Escape);
         for _ in 0..30 {
             bench.window.step();

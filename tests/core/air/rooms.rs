@@ -466,3 +466,36 @@ fn only_rooms_of_the_same_storey_lie_behind_a_wall() {
     };
     assert!(coldest(&beside(3.0)) < coldest(&beside(0.0)) - 1.0);
 }
+
+/// 55 % of 4 kW go off as radiation into the half space before a stove: 2,200 W / (2π 1.5²) = 156 W/m² on a leaf 1.5 m away,
+/// which loses 23 to 30 W/(m² K) from both sides: 5 to 6.5 K by hand.
+#[test]
+fn a_stove_is_felt_as_warmth_at_the_leaf_before_it() {
+    let world = World::new();
+    let mut site = room_site(Room {
+        air: RoomAir::Unheated {
+            frost_guard_c: None,
+            shared_with_house: 0.0,
+            aired_above_c: None,
+        },
+        ..living_room()
+    });
+    site.heaters.put(
+        Id::new("stove"),
+        Heater {
+            kind: HeaterKind::Stove,
+            at: Pt(1.5, 2.5),
+            faces_deg: 90.0,
+            output_w: 4000.0,
+            length_m: 0.5,
+            top_m: 0.8,
+            ..radiator()
+        },
+    );
+    let before = world.air(&site, &indoors(3.0, 2.5, 0.1), 0.0).weeks[2].clone();
+    let behind = world.air(&site, &indoors(0.3, 2.5, 0.1), 0.0).weeks[2].clone();
+    assert!((4.0..8.0).contains(&before.device_warm_k), "{before:?}");
+    assert!(behind.device_warm_k < 0.5, "{behind:?}");
+    assert!(before.device_cold_k <= 0.0);
+    assert!(before.device_cold_k > -0.05);
+}
