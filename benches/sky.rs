@@ -5,7 +5,8 @@ use std::hint::black_box;
 use criterion::{Criterion, criterion_group, criterion_main};
 use sillward::{
     base::Progress,
-    climate::weather,
+    climate::{import, risks::Risks, weather},
+    places,
     site::{Climate, Place},
     sky::{SkyYear, patch_radiance, reinhart},
     sun::{SunPosition, SunTable, position},
@@ -42,6 +43,19 @@ fn stages(c: &mut Criterion) {
     });
     group.bench_function("typical year and 200 weather years", |b| {
         b.iter(|| weather(&place, black_box(&climate), &sun, &Progress::new()));
+    });
+    group.bench_function("risks of 200 weather years", |b| {
+        b.iter(|| Risks::of(black_box(&computed.years), 0.0, 20.0));
+    });
+    group.bench_function("towns by a name", |b| {
+        b.iter(|| places::find(black_box("san"), 8));
+    });
+    group.bench_function("nearest town", |b| {
+        b.iter(|| places::nearest(black_box(47.4), 8.5));
+    });
+    let epw = include_str!("../tests/reference/climate/greensboro.epw");
+    group.bench_function("hourly weather file", |b| {
+        b.iter(|| import::epw::read(black_box(epw)).is_ok());
     });
     group.bench_function("sky of one hour", |b| {
         b.iter(|| patch_radiance(&patches, black_box(noon), 700.0, 120.0, 1361.0));

@@ -160,17 +160,23 @@ impl Files {
     }
 }
 
-/// A path as typed: `~` is the home folder, and a name without an ending gets `.ron`.
+/// A path as typed: `~` is the home folder.
 #[must_use]
-pub fn typed_path(text: &str) -> Option<PathBuf> {
+pub fn typed_file(text: &str) -> Option<PathBuf> {
     let text = text.trim();
     if text.is_empty() {
         return None;
     }
-    let mut path = match (text.strip_prefix("~/"), std::env::home_dir()) {
+    Some(match (text.strip_prefix("~/"), std::env::home_dir()) {
         (Some(rest), Some(home)) => home.join(rest),
         _ => PathBuf::from(text),
-    };
+    })
+}
+
+/// A path as typed: `~` is the home folder, and a name without an ending gets `.ron`.
+#[must_use]
+pub fn typed_path(text: &str) -> Option<PathBuf> {
+    let mut path = typed_file(text)?;
     if path.extension().is_none() {
         path.set_extension("ron");
     }

@@ -1,9 +1,9 @@
 //! Smooth daily means and spreads that both the weather years and the typical year are made from.
 
-use super::{FilledNormals, clearness::Clearness, estimates, seasonal};
+use super::{FilledNormals, clearness::Clearness, estimates, residuals::Process, seasonal};
 use crate::{
     base::calendar::{DAYS, HOURS},
-    site::Place,
+    site::{DayToDay, Place},
     sun::{
         SunTable,
         clear::{self, ClearSky},
@@ -18,8 +18,6 @@ pub(super) struct DailyMeans {
     /// Standard deviation about the day's mean; what the season changes within the month is taken off.
     pub night_sd_k: Vec<f64>,
     pub day_sd_k: Vec<f64>,
-    /// Standard deviation of spells of weeks that move night and day alike, K; a part of the two above.
-    pub spell_sd_k: Vec<f64>,
     pub clearness: Vec<Clearness>,
     /// Radiation outside the air, MJ m⁻² d⁻¹.
     pub outside_mj_m2: Vec<f64>,
@@ -37,8 +35,8 @@ pub(super) struct DailyMeans {
 /// Below this radiation outside the air a clearness index means nothing, MJ m⁻² d⁻¹.
 pub(super) const TOO_DARK_MJ_M2: f64 = 0.2;
 
-/// Sd of spells where the days themselves allow it, K; our choice, near the scatter of monthly means.
-const SPELL_SD_K: f64 = 0.8;
+/// Share of the variance of days that is spells of weeks, moving night and day alike, where no record tells; our choice.
+const SPELL_SHARE: f64 = 0.06;
 
 impl DailyMeans {
     pub fn of(place: &Place, normals: &FilledNormals, sun: &SunTable) -> Self {
@@ -47,12 +45,6 @@ impl DailyMeans {
         let day_max_c = seasonal::curve(&normals.day_max_c);
         let night_sd_k = about_the_curve(&normals.night_min_sd_k, &night_min_c);
         let day_sd_k = about_the_curve(&normals.day_max_sd_k, &day_max_c);
-        let spell_sd_k = night_sd_k
-            .iter()
-            .zip(&day_sd_k)
-            .map(|(n, d)| SPELL_SD_K.min(0.3 * n.min(*d)))
-            .collect();
-
         let clear_sky = clear_hours(place, normals, sun);
         let outside_mj_m2: Vec<f64> = (0..DAYS)
             .map(|day| extraterrestrial::daily_mj_m2(latitude_deg, day))
@@ -93,7 +85,6 @@ impl DailyMeans {
             day_max_c,
             night_sd_k,
             day_sd_k,
-            spell_sd_k,
             clearness,
             outside_mj_m2,
             cloudless,
@@ -102,6 +93,14 @@ impl DailyMeans {
             rain_per_wet_day_mm: within(seasonal::curve(&amount), 1.0, f64::MAX),
             wind_m_s: within(seasonal::curve(&normals.wind_m_s), 0.1, 40.0),
         }
+    }
+}
+
+impl DailyMeans {
+    /// How days hang together: as in a record, or as usual.
+    pub fn process(&self, record: Option<&DayToDay>) -> Process {
+        let sum: f64 = self.night_sd_k.iter().chain(&self.day_sd_k).sum();
+        Process::of(record, SPELL_SHARE, sum / (2.0 * DAYS as f64))
     }
 }
 

@@ -1,43 +1,33 @@
 //! Weather years by the day: Richardson 1981 (Water Resources Research 17:182) in the form of Richardson & Wright
 //! 1984 for temperatures, with the clearness of days drawn from their own distribution.
 //!
-//! Beyond the source, by our choice: spells of weeks, fat tails of night minima, wet days duller and cooler by day,
+//! Beyond the source, by our choice: spells of weeks, the skewness of days where a record tells it, wet days duller and cooler by day,
 //! winds weaker on bright days, and a recheck against the coldest night on record.
 
 use rand_chacha::ChaCha8Rng;
-use rand_distr::{Distribution, Gamma, Open01, StandardNormal, StudentT};
+use rand_distr::{Distribution, Gamma, Open01, StandardNormal};
 
 use super::{
     FilledNormals, WeatherYears,
     daily::{DailyMeans, TOO_DARK_MJ_M2},
     month_days,
+    residuals::{Process, SPELL_DAYS},
+    seasonal,
 };
 use crate::{
     base::{calendar::DAYS, seed},
-    site::Climate,
+    site::{Climate, DayToDay},
 };
-
-/// Lag-one and innovation matrices of the residuals of day maximum, night minimum and radiation (Richardson &
-/// Wright 1984).
-const A: [[f64; 3]; 3] = [
-    [0.567, 0.086, -0.002],
-    [0.253, 0.504, -0.050],
-    [-0.006, -0.039, 0.244],
-];
-const B: [[f64; 3]; 3] = [
-    [0.781, 0.0, 0.0],
-    [0.328, 0.637, 0.0],
-    [0.238, -0.341, 0.873],
-];
 
 /// How much duller and, by day, cooler a wet day is, in standard deviations.
 const WET_IS_DULLER: f64 = 1.2;
 const WET_IS_COOLER: f64 = 0.5;
-/// Days after which a spell has faded to 1/e.
-const SPELL_DAYS: f64 = 20.0;
 /// Day-to-day correlation and coefficient of variation of the daily mean wind.
 const WIND_LAG: f64 = 0.4;
 const WIND_CV: f64 = 0.5;
+/// Chance of rain after a wet day less that after a dry one (Geng, Penning de Vries & Supit 1986, Agric. For. Meteorol.
+/// 36:363: 0.25 + 0.75 f and 0.75 f).
+const RAIN_PERSISTENCE: f64 = 0.25;
 const WIND_AND_BRIGHTNESS: f64 = -0.25;
 /// Shape of the gamma distribution of rain above 1 mm on a wet day (Geng et al. 1986 find 0.6 to 0.9).
 const RAIN_SHAPE: f64 = 0.75;
@@ -45,6 +35,8 @@ const RAIN_SHAPE: f64 = 0.75;
 const RUN_IN_DAYS: usize = 100;
 /// The coldest night on record is taken for that of so many years.
 const RECORD_YEARS: f64 = 30.0;
+/// Largest skewness that days are bent to.
+const MOST_SKEW: f64 = 1.2;
 /// Smallest difference between a day's maximum and its night's minimum, K.
 const LEAST_RANGE_K: f64 = 0.5;
 
@@ -55,21 +47,65 @@ pub(super) fn generate(
     climate: &Climate,
 ) -> (WeatherYears, Vec<String>) {
     let years = climate.years.clamp(30, 400) as usize;
-    let mut days = Draft::draw(means, climate.seed, years);
+    let record = climate.day_to_day.as_ref();
+    let process = means.process(record);
+    let mut days = Draft::draw(means, &process, record, climate.seed, years);
     let mut notes = vec![format!(
         "{years} weather years are drawn day by day from the normals and their spreads (weather generator after \
-         Richardson 1981 with fat-tailed night minima); they repeat exactly with the same seed. They know nothing of \
-         a changing climate."
+         Richardson 1981); they repeat exactly with the same seed. They know nothing of a changing climate."
     )];
-    notes.extend(
-        climate
-            .record_low_c
-            .filter(|c| c.is_finite())
-            .map(|record_c| days.fit_record(means, record_c)),
-    );
+    notes.extend(record.map(|record| of_record(record, &process)));
+    let finite = |c: Option<f64>| c.filter(|c| c.is_finite());
+    let annual = finite(record.and_then(|r| r.annual_min_c)).map(Coldest::OfAYear);
+    if let Some(coldest) = annual.or(finite(climate.record_low_c).map(Coldest::OnRecord)) {
+        notes.push(days.fit_coldest(means, coldest));
+    }
     days.keep_days_above_nights();
     days.bring_to_normals(normals, means);
     (days.into_years(), notes)
+}
+
+/// What is taken from a record of days, as a sentence.
+fn of_record(record: &DayToDay, process: &Process) -> String {
+    if !process.own {
+        return "The correlations of the record contradict one another, so days hang together as is usual."
+            .to_owned();
+    }
+    let differ = if record.month_mean_sd_k.is_some() {
+        ", how months differ from year to year"
+    } else {
+        ""
+    };
+    format!(
+        "How days hang together{differ} and how they scatter is that of the record of {:.0} years, not the usual.",
+        record.record_years.max(1.0)
+    )
+}
+
+/// What is known of the coldest nights, °C.
+#[derive(Clone, Copy)]
+enum Coldest {
+    /// Taken for that of [`RECORD_YEARS`] years.
+    OnRecord(f64),
+    /// Mean of the years.
+    OfAYear(f64),
+}
+
+impl Coldest {
+    fn celsius(self) -> f64 {
+        match self {
+            Self::OnRecord(c) | Self::OfAYear(c) => c,
+        }
+    }
+
+    /// The same of drawn nights.
+    fn of(self, nights_c: &[f64]) -> f64 {
+        let minima = annual_minima(nights_c);
+        match self {
+            Self::OnRecord(_) => undercut_once_in(&minima, RECORD_YEARS),
+            Self::OfAYear(_) => minima.iter().sum::<f64>() / minima.len().max(1) as f64,
+        }
+    }
 }
 
 struct Draft {
@@ -82,13 +118,41 @@ struct Draft {
 }
 
 impl Draft {
-    fn draw(means: &DailyMeans, seed: u64, years: usize) -> Self {
+    fn draw(
+        means: &DailyMeans,
+        process: &Process,
+        record: Option<&DayToDay>,
+        seed: u64,
+        years: usize,
+    ) -> Self {
         let mut of_temperature = seed::stream(seed, "weather years: temperature and radiation");
         let mut of_rain = seed::stream(seed, "weather years: rain");
         let mut of_wind = seed::stream(seed, "weather years: wind");
-        let scale = stationary_sd();
-        let fat_tails = StudentT::new(5.0_f64).ok();
+        let scale = stationary_sd(process);
+        let persistence = record
+            .and_then(|r| r.rain_persistence)
+            .unwrap_or(RAIN_PERSISTENCE)
+            .clamp(0.0, 0.9);
+        let wind_cv = record
+            .and_then(|r| r.wind_spread)
+            .unwrap_or(WIND_CV)
+            .clamp(0.05, 1.5);
         let spell_lag = (-1.0 / SPELL_DAYS).exp();
+        let skew = |monthly: Option<[f64; 12]>| {
+            seasonal::curve(&monthly.map_or([0.0; 12], |m| {
+                m.map(|s| {
+                    if s.is_finite() {
+                        s.clamp(-MOST_SKEW, MOST_SKEW)
+                    } else {
+                        0.0
+                    }
+                })
+            }))
+        };
+        let night_skew = skew(record.and_then(|r| r.night_skew));
+        let day_skew = skew(record.and_then(|r| r.day_skew));
+        let of_spell = process.spell_share.sqrt();
+        let of_days = (1.0 - process.spell_share).sqrt();
 
         let count = years * DAYS;
         let empty = || Vec::with_capacity(count);
@@ -105,20 +169,11 @@ impl Draft {
             let d = (step + DAYS - RUN_IN_DAYS) % DAYS;
             let mut normal = || -> f64 { StandardNormal.sample(&mut of_temperature) };
             let (e_day, e_night, e_sun, e_spell) = (normal(), normal(), normal(), normal());
-            // Five degrees of freedom, brought to unit variance.
-            let e_night = fat_tails.map_or(e_night, |t| {
-                t.sample(&mut of_temperature) * (3.0_f64 / 5.0).sqrt()
-            });
-            x = advance(x, [e_day, e_night, e_sun]);
+            x = advance(process, x, [e_day, e_night, e_sun]);
             spell = spell_lag * spell + (1.0 - spell_lag * spell_lag).sqrt() * e_spell;
 
-            // Transition chances of Geng, Penning de Vries & Supit 1986 (Agric. For. Meteorol. 36:363).
             let share = means.wet_share[d];
-            let chance = if wet {
-                0.25 + 0.75 * share
-            } else {
-                0.75 * share
-            };
+            let chance = (1.0 - persistence) * share + if wet { persistence } else { 0.0 };
             let u: f64 = Open01.sample(&mut of_rain);
             wet = u < chance;
             let rain_mm = if wet {
@@ -136,19 +191,26 @@ impl Draft {
                 + (1.0 - WIND_AND_BRIGHTNESS * WIND_AND_BRIGHTNESS).sqrt() * wind;
 
             if step >= RUN_IN_DAYS {
-                let spell_k = means.spell_sd_k[d] * spell;
-                let about = |sd_k: f64| (sd_k * sd_k - means.spell_sd_k[d].powi(2)).sqrt();
-                draft
-                    .night_c
-                    .push(means.night_min_c[d] + about(means.night_sd_k[d]) * night + spell_k);
-                draft
-                    .day_c
-                    .push(means.day_max_c[d] + about(means.day_sd_k[d]) * warmth + spell_k);
+                let of = |mean_c: f64, sd_k: f64, skew: f64, day_by_day: f64| {
+                    mean_c + sd_k * skewed(of_spell * spell + of_days * day_by_day, skew)
+                };
+                draft.night_c.push(of(
+                    means.night_min_c[d],
+                    means.night_sd_k[d],
+                    night_skew[d],
+                    night,
+                ));
+                draft.day_c.push(of(
+                    means.day_max_c[d],
+                    means.day_sd_k[d],
+                    day_skew[d],
+                    warmth,
+                ));
                 draft
                     .clearness
                     .push(means.clearness[d].at_share(normal_share(brightness)));
                 draft.rain_mm.push(rain_mm);
-                let log_sd = (1.0 + WIND_CV * WIND_CV).ln().sqrt();
+                let log_sd = (1.0 + wind_cv * wind_cv).ln().sqrt();
                 draft
                     .wind_m_s
                     .push(means.wind_m_s[d] * (log_sd * gust - log_sd * log_sd / 2.0).exp());
@@ -157,8 +219,8 @@ impl Draft {
         draft
     }
 
-    /// Stretches or shrinks the cold tail until the coldest night of [`RECORD_YEARS`] years is the one on record.
-    fn fit_record(&mut self, means: &DailyMeans, record_c: f64) -> String {
+    /// Stretches or shrinks the cold tail until the coldest nights are as they are known to be.
+    fn fit_coldest(&mut self, means: &DailyMeans, known: Coldest) -> String {
         let drawn = std::mem::take(&mut self.night_c);
         let stretched = |factor: f64| -> Vec<f64> {
             drawn
@@ -175,29 +237,35 @@ impl Draft {
                 })
                 .collect()
         };
-        let coldest = |nights: &[f64]| coldest_of_years(nights, RECORD_YEARS);
-        let before_c = coldest(&drawn);
+        let wanted_c = known.celsius();
+        let before_c = known.of(&drawn);
         let (mut low, mut high) = (0.5, 2.0);
         for _ in 0..16 {
             let factor = f64::midpoint(low, high);
-            if coldest(&stretched(factor)) > record_c {
+            if known.of(&stretched(factor)) > wanted_c {
                 low = factor;
             } else {
                 high = factor;
             }
         }
         self.night_c = stretched(f64::midpoint(low, high));
-        let after_c = coldest(&self.night_c);
+        let after_c = known.of(&self.night_c);
+        let what = match known {
+            Coldest::OnRecord(_) => {
+                "The coldest night on record, {}, is taken for that of 30 years"
+            }
+            Coldest::OfAYear(_) => "The coldest night of a year is {} in the record's mean",
+        }
+        .replace("{}", &format!("{wanted_c:.1} °C"));
         let fitted = format!(
-            "The coldest night on record, {record_c:.1} °C, is taken for that of 30 years; the spread alone gave \
-             {before_c:.1} °C, and the cold tail was {} to {after_c:.1} °C.",
+            "{what}; the spread alone gave {before_c:.1} °C, and the cold tail was {} to {after_c:.1} °C.",
             if after_c < before_c {
                 "stretched"
             } else {
                 "shortened"
             }
         );
-        if (after_c - record_c).abs() > 0.5 {
+        if (after_c - wanted_c).abs() > 0.5 {
             format!(
                 "{fitted} It can't be reached with the night minima given: please check the record and the normals."
             )
@@ -286,13 +354,17 @@ impl Draft {
 }
 
 /// One day on: A x + B e.
-fn advance(x: [f64; 3], e: [f64; 3]) -> [f64; 3] {
-    std::array::from_fn(|i| (0..3).map(|j| A[i][j] * x[j] + B[i][j] * e[j]).sum())
+fn advance(process: &Process, x: [f64; 3], e: [f64; 3]) -> [f64; 3] {
+    std::array::from_fn(|i| {
+        (0..3)
+            .map(|j| process.a[i][j] * x[j] + process.b[i][j] * e[j])
+            .sum()
+    })
 }
 
-/// Standard deviations to which the residuals settle: the printed matrices give nearly 1, so this only takes off
-/// their rounding.
-fn stationary_sd() -> [f64; 3] {
+/// Standard deviations to which the residuals settle: nearly 1, so this only takes off rounding.
+fn stationary_sd(process: &Process) -> [f64; 3] {
+    let (a, b) = (&process.a, &process.b);
     let mut c = [[0.0; 3]; 3];
     for _ in 0..200 {
         let previous = c;
@@ -300,9 +372,9 @@ fn stationary_sd() -> [f64; 3] {
             for j in 0..3 {
                 c[i][j] = (0..3)
                     .map(|k| {
-                        B[i][k] * B[j][k]
+                        b[i][k] * b[j][k]
                             + (0..3)
-                                .map(|l| A[i][k] * previous[k][l] * A[j][l])
+                                .map(|l| a[i][k] * previous[k][l] * a[j][l])
                                 .sum::<f64>()
                     })
                     .sum();
@@ -310,6 +382,15 @@ fn stationary_sd() -> [f64; 3] {
         }
     }
     std::array::from_fn(|i| c[i][i].sqrt())
+}
+
+/// A standard normal value bent to a skewness, mean and variance nearly kept (Wilson & Hilferty 1931's cube of a normal, as
+/// for the Pearson III distribution).
+fn skewed(z: f64, skew: f64) -> f64 {
+    if skew.abs() < 1e-3 {
+        return z;
+    }
+    2.0 / skew * ((1.0 + skew * z / 6.0 - skew * skew / 36.0).powi(3) - 1.0)
 }
 
 /// Moves a residual down on wet and up on dry days, keeping mean 0 and variance 1 over both.
@@ -340,13 +421,18 @@ fn normal_share(x: f64) -> f64 {
     if x > 0.0 { 1.0 - upper } else { upper }
 }
 
-/// The annual minimum that is undercut in one of `of_years` years.
-fn coldest_of_years(nights_c: &[f64], of_years: f64) -> f64 {
+/// Ascending.
+fn annual_minima(nights_c: &[f64]) -> Vec<f64> {
     let mut minima: Vec<f64> = nights_c
         .chunks(DAYS)
         .map(|year| year.iter().copied().fold(f64::INFINITY, f64::min))
         .collect();
     minima.sort_by(f64::total_cmp);
+    minima
+}
+
+/// The annual minimum that is undercut in one of `of_years` years.
+fn undercut_once_in(minima: &[f64], of_years: f64) -> f64 {
     let place = (minima.len() as f64 / of_years - 0.5).max(0.0);
     let below = place as usize;
     match (minima.get(below), minima.get(below + 1)) {

@@ -6,9 +6,13 @@ mod daily;
 mod estimates;
 mod generator;
 pub mod hourly;
+pub mod import;
 mod moisture;
 pub mod normals;
+mod own_hours;
 mod radiation;
+mod residuals;
+pub mod risks;
 mod seasonal;
 mod temperature;
 mod typical;
@@ -52,12 +56,16 @@ pub fn weather(
     let (years, notes) = generator::generate(&normals, &means, climate);
     methods.extend(notes);
     progress.check()?;
-    let typical = typical::year(&normals, &means, &years, sun, climate.seed);
-    methods.push(
-        "The typical year is put together, month by month, from the weather year whose days come nearest to those \
-         of all years; its monthly means are brought to the normals."
-            .to_owned(),
-    );
+    let mut typical = typical::year(&normals, &means, &years, sun, climate.seed);
+    let of_file = climate
+        .hours
+        .as_ref()
+        .and_then(|file| own_hours::put(file, &mut typical, &normals, &means, sun));
+    methods.push(of_file.unwrap_or_else(|| {
+        "The typical year is put together, month by month, from the weather year whose days come nearest to those of \
+         all years; its monthly means are brought to the normals."
+            .to_owned()
+    }));
     Ok(Weather {
         normals,
         typical,

@@ -122,7 +122,8 @@ fn temperatures(
     methods.push(
         if guessed {
             "Night minima and day maxima are not given (or not for each month): they are guessed from latitude and \
-             height alone and may be 8 K off, so that no frost or heat figure can be relied on until they are filled in."
+             height alone. Winters may be 10 K off (coasts are milder, the hearts of continents colder), summers 5 K, so \
+             that no frost or heat figure can be relied on until they are filled in."
         } else if ranged {
             "Only one of night minima and day maxima is given: the other is taken 9 K away, which may be 4 K off."
         } else {

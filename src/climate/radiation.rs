@@ -180,6 +180,51 @@ fn split(global: Vec<f64>, outside: &[f64], means: &DailyMeans, sun: &SunTable) 
     }
 }
 
+/// Measured global and sky radiation as they fit the sun of the site: nothing while it is down, no more sky than global,
+/// and no beam at the horizon.
+pub(super) fn measured(
+    mut global: Vec<f64>,
+    mut sky: Vec<f64>,
+    means: &DailyMeans,
+    sun: &SunTable,
+) -> Radiation {
+    let mut beam = vec![0.0; HOURS];
+    let mut by_clear = vec![None; HOURS];
+    for hour in 0..HOURS {
+        let up = sun.up_share.get(hour).copied().unwrap_or(0.0) > 0.0;
+        let elevation_rad = sun.elevation_rad.get(hour).copied().map_or(-1.0, f64::from);
+        if !up {
+            (global[hour], sky[hour]) = (0.0, 0.0);
+            continue;
+        }
+        global[hour] = global[hour].max(0.0);
+        sky[hour] = sky[hour].clamp(0.0, global[hour]);
+        if elevation_rad < BEAM_FROM_RAD {
+            sky[hour] = global[hour];
+            continue;
+        }
+        let outside = sun
+            .extraterrestrial_w_m2
+            .get(hour / 24)
+            .copied()
+            .map_or(0.0, f64::from);
+        // The cleanest mountain air lets nine tenths through.
+        let most = 0.9 * outside;
+        beam[hour] = ((global[hour] - sky[hour]) / elevation_rad.sin()).min(most);
+        sky[hour] = global[hour] - beam[hour] * elevation_rad.sin();
+        let clear = means.clear_sky[hour];
+        if elevation_rad > CLOUD_FROM_RAD && clear.global_w_m2 > 1.0 {
+            by_clear[hour] = Some((global[hour] / clear.global_w_m2).clamp(0.0, 1.0));
+        }
+    }
+    Radiation {
+        global,
+        beam,
+        sky,
+        by_clear,
+    }
+}
+
 /// Share of global radiation that comes from the sky, from the clearness of the hour. Erbs et al. 1982, eq. 1.
 fn sky_share(k: f64) -> f64 {
     if k <= 0.22 {

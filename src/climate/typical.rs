@@ -160,7 +160,7 @@ fn wind_hours(days: &[f64], bright: &[f64], sun: &SunTable) -> Vec<f64> {
 
 /// Cloud cover from global radiation by that of a cloudless sky (Kasten & Czeplak 1980, Solar Energy 24:177:
 /// 1 - 0.75 N^3.4); by night in a straight line between evening and morning.
-fn cloud_hours(by_clear: &[Option<f64>], bright: &[f64]) -> Vec<f64> {
+pub(super) fn cloud_hours(by_clear: &[Option<f64>], bright: &[f64]) -> Vec<f64> {
     let cover = |share: f64| ((1.0 - share) / 0.75).clamp(0.0, 1.0).powf(1.0 / 3.4);
     let mut known: Vec<(usize, f64)> = Vec::new();
     for (d, bright) in bright.iter().enumerate() {

@@ -1,4 +1,7 @@
-use crate::base::calendar::{DAYS, Day};
+use crate::base::{
+    Week,
+    calendar::{DAYS, Day},
+};
 
 /// Many weather years by the day, for risks: index `year * 365 + day`.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -93,6 +96,91 @@ impl WeatherYears {
         minima
     }
 
+    /// Share of years in which some night of the week is at or below a limit, 0..=1; `None` without years.
+    #[must_use]
+    pub fn cold_week_share(&self, week: Week, limit_c: f64) -> Option<f64> {
+        self.week_share(week, |nights| {
+            let coldest = nights.iter().copied().fold(f32::INFINITY, f32::min);
+            f64::from(coldest) <= limit_c
+        })
+    }
+
+    /// Share of years in which the nights of the week are on average above a limit, 0..=1; `None` without years.
+    #[must_use]
+    pub fn warm_week_share(&self, week: Week, limit_c: f64) -> Option<f64> {
+        self.week_share(week, |nights| {
+            f64::from(nights.iter().sum::<f32>() / nights.len() as f32) > limit_c
+        })
+    }
+
+    fn week_share(&self, week: Week, meets: impl Fn(&[f32]) -> bool) -> Option<f64> {
+        let (mut counted, mut met) = (0_u32, 0_u32);
+        for year in self.night_min_c.chunks_exact(DAYS) {
+            let nights = year.get(week.days()).filter(|n| !n.is_empty())?;
+            counted += 1;
+            met += u32::from(meets(nights));
+        }
+        (counted > 0).then(|| f64::from(met) / f64::from(counted))
+    }
+
+    /// What each share of the nights of a week, over all years, is at or below, °C.
+    #[must_use]
+    pub fn night_quantiles_c<const N: usize>(
+        &self,
+        week: Week,
+        shares: [f64; N],
+    ) -> [Option<f64>; N] {
+        week_quantiles(&self.night_min_c, week, shares)
+    }
+
+    /// What each share of the days' maxima of a week, over all years, is at or below, °C.
+    #[must_use]
+    pub fn day_quantiles_c<const N: usize>(
+        &self,
+        week: Week,
+        shares: [f64; N],
+    ) -> [Option<f64>; N] {
+        week_quantiles(&self.day_max_c, week, shares)
+    }
+
+    /// Nights of a year at or below a limit: mean over the years and standard deviation between them.
+    #[must_use]
+    pub fn cold_nights(&self, limit_c: f64) -> (f64, f64) {
+        self.nights_a_year(|night| night <= limit_c)
+    }
+
+    /// Nights of a year above a limit: mean over the years and standard deviation between them.
+    #[must_use]
+    pub fn warm_nights(&self, limit_c: f64) -> (f64, f64) {
+        self.nights_a_year(|night| night > limit_c)
+    }
+
+    fn nights_a_year(&self, meets: impl Fn(f64) -> bool) -> (f64, f64) {
+        let counts: Vec<f64> = self
+            .night_min_c
+            .chunks_exact(DAYS)
+            .map(|year| year.iter().filter(|n| meets(f64::from(**n))).count() as f64)
+            .collect();
+        mean_and_sd(&counts)
+    }
+
+    /// The coldest `nights` nights in a row of each year, as their mean, °C, ascending.
+    #[must_use]
+    pub fn cold_snaps_c(&self, nights: usize) -> Vec<f32> {
+        let nights = nights.clamp(1, DAYS);
+        let mut snaps: Vec<f32> = self
+            .night_min_c
+            .chunks_exact(DAYS)
+            .map(|year| {
+                year.windows(nights)
+                    .map(|run| run.iter().sum::<f32>() / nights as f32)
+                    .fold(f32::INFINITY, f32::min)
+            })
+            .collect();
+        snaps.sort_by(f32::total_cmp);
+        snaps
+    }
+
     /// The day whose nights, with the month about it and all years together, are the warmest.
     #[must_use]
     pub fn warmest_day(&self) -> Day {
@@ -121,6 +209,40 @@ impl WeatherYears {
     }
 }
 
+fn week_quantiles<const N: usize>(
+    days_c: &[f32],
+    week: Week,
+    shares: [f64; N],
+) -> [Option<f64>; N] {
+    let mut pool: Vec<f32> = days_c
+        .chunks_exact(DAYS)
+        .filter_map(|year| year.get(week.days()))
+        .flatten()
+        .copied()
+        .collect();
+    pool.sort_unstable_by(f32::total_cmp);
+    shares.map(|share| quantile(&pool, share))
+}
+
+/// The value that a share of ascending values is at or below.
+#[must_use]
+pub fn quantile(ascending: &[f32], share: f64) -> Option<f64> {
+    let last = ascending.len().checked_sub(1)?;
+    let place = share.clamp(0.0, 1.0) * last as f64;
+    let (below, above) = (
+        ascending.get(place.floor() as usize)?,
+        ascending.get(place.ceil() as usize)?,
+    );
+    Some(f64::from(*below) + (f64::from(*above) - f64::from(*below)) * place.fract())
+}
+
+fn mean_and_sd(values: &[f64]) -> (f64, f64) {
+    let n = values.len().max(1) as f64;
+    let mean = values.iter().sum::<f64>() / n;
+    let squares: f64 = values.iter().map(|v| (v - mean).powi(2)).sum();
+    (mean, (squares / (n - 1.0).max(1.0)).sqrt())
+}
+
 /// The count that a share of years has reached, if as many years have one at all.
 fn nth_of_years(counts: impl Iterator<Item = Option<usize>>, chance: f64) -> Option<usize> {
     let all: Vec<Option<usize>> = counts.collect();
@@ -128,4 +250,31 @@ fn nth_of_years(counts: impl Iterator<Item = Option<usize>>, chance: f64) -> Opt
     found.sort_unstable();
     let rank = (chance.clamp(0.0, 1.0) * all.len() as f64).ceil().max(1.0) as usize;
     found.get(rank - 1).copied()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn shares_are_counted_over_years() {
+        let mut years = WeatherYears {
+            years: 4,
+            night_min_c: vec![5.0; 4 * DAYS],
+            ..WeatherYears::default()
+        };
+        let week = Week::new(3);
+        let hit = years.at(2, week.days().start + 1);
+        years.night_min_c[hit] = -1.0;
+        assert_eq!(years.cold_week_share(week, 0.0), Some(0.25));
+        assert_eq!(years.cold_week_share(Week::new(4), 0.0), Some(0.0));
+        assert_eq!(years.warm_week_share(week, 4.5), Some(0.75));
+        assert_eq!(WeatherYears::default().cold_week_share(week, 0.0), None);
+        assert_eq!(years.cold_nights(0.0), (0.25, 0.5));
+        assert_eq!(years.cold_snaps_c(2)[0], 2.0);
+        assert_eq!(
+            years.night_quantiles_c(week, [0.0, 0.5]),
+            [Some(-1.0), Some(5.0)]
+        );
+    }
 }

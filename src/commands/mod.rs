@@ -2,6 +2,7 @@
 
 mod air;
 mod check;
+mod climate;
 mod cloth;
 mod evening;
 mod fit;
@@ -70,6 +71,8 @@ pub enum Command {
     Forecast(forecast::ForecastArgs),
     /// Why a plant does not do well: causes ranked by its own record.
     Trouble(trouble::TroubleArgs),
+    /// Normals, risks through the year and frost dates by chance; what a weather file holds.
+    Climate(climate::ClimateArgs),
     /// Towns by name with latitude, longitude, height and time zone, for the place of a site.
     Place(place::PlaceArgs),
     /// Reads and checks a site file, and computes nothing.
@@ -102,6 +105,7 @@ pub fn run(command: &Command, today: NaiveDate) -> Answer {
         Command::Evening(args) => evening::run(args, today),
         Command::Forecast(args) => forecast::run(args, today),
         Command::Trouble(args) => trouble::run(args, today),
+        Command::Climate(args) => climate::run(args, today),
         Command::Place(args) => place::run(args),
         Command::Check(args) => check::run(args),
         Command::Samples(args) => check::samples(args),

@@ -678,3 +678,51 @@ fn an_evening_says_what_water_does_and_what_would_do_more() {
         assert!(said.contains(part), "{part}: {said}");
     }
 }
+
+#[test]
+fn the_climate_tells_normals_risks_and_methods() {
+    let told = json(&["climate", SAMPLE, "--json"]);
+    assert_eq!(told["months"].as_array().unwrap().len(), 12);
+    let risks = &told["risks"];
+    assert_eq!(risks["weeks"].as_array().unwrap().len(), 52);
+    let cold = |k: &str| risks["coldest_night"][k].as_f64().unwrap();
+    assert!(cold("one_in_ten_c") < cold("every_other_c"));
+    assert!(cold("one_in_thirty_c") < cold("one_in_ten_c"));
+    assert!(risks["coldest_7_nights"]["every_other_c"].as_f64().unwrap() > cold("every_other_c"));
+    assert!(!told["methods"].as_array().unwrap().is_empty());
+    let folder = tempfile::tempdir().unwrap();
+    for arguments in [
+        &["climate", SAMPLE][..],
+        &["climate", SAMPLE, "--weeks", "--frost", "2"],
+    ] {
+        let output = sillward(arguments, folder.path());
+        let said = text(&output.stdout);
+        assert_eq!(output.status.code(), Some(0));
+        assert!(
+            said.contains("one year in ten") && said.contains("How each figure was come by"),
+            "{said}"
+        );
+    }
+}
+
+#[test]
+fn a_weather_file_makes_a_site_that_can_be_read_again() {
+    let file = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/tests/reference/climate/greensboro.epw"
+    );
+    let told = json(&["climate", SAMPLE, "--file", file, "--json"]);
+    assert!(told["source"].as_str().unwrap().contains("GREENSBORO"));
+    assert!(!told["file"]["says"].as_array().unwrap().is_empty());
+    let folder = tempfile::tempdir().unwrap();
+    let site = sillward(
+        &["climate", SAMPLE, "--file", file, "--take"],
+        folder.path(),
+    );
+    let checked = on_file(&text(&site.stdout), &["check"], &[]);
+    assert_eq!(checked.status.code(), Some(0), "{}", text(&checked.stderr));
+    std::fs::write(folder.path().join("bad.epw"), "LOCATION,A\n").unwrap();
+    let bad = sillward(&["climate", SAMPLE, "--file", "bad.epw"], folder.path());
+    assert_eq!(bad.status.code(), Some(1));
+    assert!(text(&bad.stderr).contains("line 1, field 7 (latitude)"));
+}

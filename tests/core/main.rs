@@ -1,6 +1,7 @@
 //! Whole jobs of the core, one file per part.
 
 mod air;
+mod climate;
 mod cloth;
 mod commands;
 mod documents;

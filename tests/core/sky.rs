@@ -4,4 +4,4 @@ mod climate;
 mod radiance;
 mod stations;
 mod sun;
-mod tables;
+pub mod tables;

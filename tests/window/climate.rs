@@ -52,3 +52,61 @@ fn a_town_is_found_and_undone() {
     assert_eq!(bench.site().place.time_zone, "Pacific/Auckland");
     bench.window.check_accessibility();
 }
+
+#[test]
+fn a_weather_file_is_shown_taken_and_undone() {
+    let mut bench = Bench::small();
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    open_sheet(&mut bench);
+    let before = bench.site().clone();
+    type_into(
+        &mut bench,
+        "Weather file",
+        &root.join("README.md").display().to_string(),
+    );
+    bench.window.key_press(Key::Enter);
+    wait_for(&mut bench, "what is wrong with the file", |b| {
+        b.window
+            .query_by_label_contains("no rows with a date")
+            .is_some()
+    });
+    assert_eq!(*bench.site(), before, "looking at a file changes nothing");
+
+    let field = bench
+        .window
+        .get_by_role_and_label(Role::TextInput, "Weather file");
+    field.focus();
+    bench.steps();
+    bench.keys(Modifiers::COMMAND, Key::A);
+    let path = root.join("tests/reference/climate/greensboro.epw");
+    bench
+        .window
+        .get_by_role_and_label(Role::TextInput, "Weather file")
+        .type_text(&path.display().to_string());
+    bench.steps();
+    bench.window.key_press(Key::Enter);
+    wait_for(&mut bench, "preview", |b| {
+        b.window
+            .query_by_label("Take it and move the site there")
+            .is_some()
+    });
+    bench.window.check_accessibility();
+    bench.click_button("Take it and move the site there");
+    let site = bench.site();
+    assert_eq!(site.place.time_zone, "America/New_York");
+    assert!(site.climate.hours.is_some() && site.climate.day_to_day.is_some());
+    // One step takes both back.
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(*bench.site(), before);
+}
+
+fn wait_for(bench: &mut Bench, what: &str, there: impl Fn(&Bench) -> bool) {
+    for _ in 0..500 {
+        bench.steps();
+        if there(bench) {
+            return;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    panic!("{what} did not come");
+}

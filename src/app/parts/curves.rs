@@ -29,6 +29,30 @@ pub struct Wanted {
     pub colour: Color32,
 }
 
+/// A band between two values per week, where both are known.
+pub struct Swath {
+    pub low: Vec<Option<f64>>,
+    pub high: Vec<Option<f64>>,
+    pub colour: Color32,
+}
+
+impl Swath {
+    /// Quadrangles from week to week: a polygon of a plot must not be hollow.
+    fn pieces(&self) -> impl Iterator<Item = [[f64; 2]; 4]> {
+        let weeks: Vec<Option<(f64, f64)>> = self
+            .low
+            .iter()
+            .zip(&self.high)
+            .map(|(low, high)| Some(((*low)?, (*high)?)))
+            .collect();
+        (1..weeks.len()).filter_map(move |w| {
+            let (a, b) = (weeks.get(w - 1).copied()??, weeks.get(w).copied()??);
+            let (from, to) = (w as f64 - 0.5, w as f64 + 0.5);
+            Some([[from, a.0], [to, b.0], [to, b.1], [from, a.1]])
+        })
+    }
+}
+
 /// What a plot shows.
 pub struct YearPlot<'a> {
     /// Read out by screen readers; distinct among the plots that are shown together.
@@ -36,6 +60,7 @@ pub struct YearPlot<'a> {
     pub unit: &'static str,
     pub height: f32,
     pub curves: &'a [Curve],
+    pub swaths: &'a [Swath],
     pub wanted: &'a [Wanted],
     /// Values kept in sight, so that two plots can be compared.
     pub include: &'a [f64],
@@ -45,6 +70,7 @@ pub struct YearPlot<'a> {
 pub fn year_plot_ui(ui: &mut Ui, sight: &Sight<'_>, plot: &YearPlot<'_>) {
     let &YearPlot {
         curves,
+        swaths,
         wanted,
         include,
         ..
@@ -57,6 +83,11 @@ pub fn year_plot_ui(ui: &mut Ui, sight: &Sight<'_>, plot: &YearPlot<'_>) {
     let known = curves
         .iter()
         .flat_map(|c| c.values.iter().flatten())
+        .chain(
+            swaths
+                .iter()
+                .flat_map(|s| s.low.iter().chain(&s.high).flatten()),
+        )
         .chain(include);
     let top = known.clone().copied().fold(f64::MIN, f64::max);
     let low = known.copied().fold(f64::MAX, f64::min);
@@ -92,6 +123,7 @@ fn plot_ui(
         unit,
         height,
         curves,
+        swaths,
         wanted,
         ..
     } = plot;
@@ -166,6 +198,16 @@ fn plot_ui(
                 };
                 plot.polygon(area(w.band.harm_low(), w.band.harm_high(), 0.18));
                 plot.polygon(area(w.band.ideal_low(), w.band.ideal_high(), 0.40));
+            }
+            for swath in swaths {
+                for piece in swath.pieces() {
+                    plot.polygon(
+                        Polygon::new("band", PlotPoints::from(piece.to_vec()))
+                            .fill_color(swath.colour.gamma_multiply(0.16))
+                            .stroke(egui::Stroke::NONE)
+                            .allow_hover(false),
+                    );
+                }
             }
             plot.vline(
                 VLine::new("week", sight.looking.plan_week as f64 + 0.5)

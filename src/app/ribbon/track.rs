@@ -13,7 +13,7 @@ use crate::{
         parts::{
             dates, score,
             weeks::{self, PlantWeek},
-            words, years,
+            words,
         },
         state::{Request, Sight},
         theme::{self, space, text},
@@ -316,8 +316,8 @@ fn risks(sight: &Sight<'_>) -> Vec<Risk> {
                 .and_then(|id| sight.stage(id, week))
                 .map(|(_, s)| s.needs.night_c.value.ideal_high());
             Risk {
-                frost: years::cold_night_share(years, week, 0.0),
-                hot: warm.and_then(|limit| years::warm_nights_share(years, week, limit)),
+                frost: years.cold_week_share(week, 0.0),
+                hot: warm.and_then(|limit| years.warm_week_share(week, limit)),
             }
         })
         .collect()
@@ -409,7 +409,7 @@ fn tip_ui(ui: &mut Ui, sight: &Sight<'_>, week: Option<&PlantWeek<'_>>, plan_wee
         )));
     }
     if let Some(o) = sight.outcome
-        && let Some(share) = years::cold_night_share(&o.weather.years, calendar, 0.0)
+        && let Some(share) = o.weather.years.cold_week_share(calendar, 0.0)
         && share >= WORTH_MARKING
     {
         ui.label(text::caption(format!(

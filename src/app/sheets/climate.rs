@@ -2,34 +2,41 @@
 
 use egui::Ui;
 
-use super::{normals::normals_ui, place::PlaceSheet};
+use super::{normals::normals_ui, place::PlaceSheet, risk::RiskPart, weather_file::WeatherSheet};
 use crate::{
     app::{
         parts::{
-            curves::{Curve, YearPlot, legend_ui, year_plot_ui},
             figures,
             form::{Form, group_ui, number_ui, row_ui, text_ui},
-            years,
         },
         state::{Request, Sight},
-        theme::{self, space, text},
+        theme::text,
     },
-    base::{calendar::WEEKS, names::years_in},
     site::{Climate, edit::Edit},
 };
+
+/// What the sheet's parts remember.
+#[derive(Default)]
+pub struct ClimateSheet {
+    place: PlaceSheet,
+    weather: WeatherSheet,
+    risk: RiskPart,
+}
 
 pub fn climate_ui(
     ui: &mut Ui,
     sight: &Sight<'_>,
-    place: &mut PlaceSheet,
+    sheet: &mut ClimateSheet,
     form: &mut Form,
     requests: &mut Vec<Request>,
 ) {
     name_ui(ui, sight, form, requests);
     group_ui(ui, "Place");
-    place.show_ui(ui, sight, form, requests);
+    sheet.place.show_ui(ui, sight, form, requests);
     group_ui(ui, "Risk through the year, in the open");
-    risk_ui(ui, sight);
+    sheet.risk.show_ui(ui, sight);
+    group_ui(ui, "Weather from a file");
+    sheet.weather.show_ui(ui, sight, requests);
     group_ui(ui, "Monthly normals");
     source_ui(ui, sight, form, requests);
     normals_ui(ui, sight, form, requests);
@@ -86,66 +93,39 @@ fn source_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mut Vec
             }
         }
     });
+    kept_ui(ui, &mut next);
     if next != **old {
         requests.push(Request::Edit(step.to_owned(), Edit::SetClimate(next)));
     }
 }
 
-fn risk_ui(ui: &mut Ui, sight: &Sight<'_>) {
-    let t = theme::tokens(ui);
-    let Some(outcome) = sight.outcome else {
-        ui.label(text::soft("Being worked out."));
-        return;
-    };
-    let weather = &outcome.weather.years;
-    let limit = sight
-        .plant()
-        .and_then(|(_, p)| sight.site().kind(&p.kind))
-        .map(|k| k.damage.bring_in_c.value);
-    let share = |limit: f64| -> Vec<Option<f64>> {
-        (0..WEEKS)
-            .map(|w| {
-                years::cold_night_share(weather, sight.calendar_week(w), limit).map(|s| s * 100.0)
-            })
-            .collect()
-    };
-    let mut curves = vec![Curve {
-        name: "frost in the open",
-        values: share(0.0),
-        colour: t.frost,
-        dashed: false,
-    }];
-    let mut legend = vec![("frost in the open", t.frost, false)];
-    if let Some(limit) = limit {
-        curves.push(Curve {
-            name: "a night to bring it in",
-            values: share(limit),
-            colour: t.accent,
-            dashed: true,
+/// What of a file the climate holds beside the normals, and how to be rid of it.
+fn kept_ui(ui: &mut Ui, climate: &mut Climate) {
+    if climate.hours.is_some() {
+        row_ui(ui, "Typical year", |ui| {
+            ui.label("by the hour, from the file");
+            if ui
+                .small_button("Make it from the normals")
+                .on_hover_text("The hours of the file are let go; Undo brings them back")
+                .clicked()
+            {
+                climate.hours = None;
+            }
         });
-        legend.push(("a night to bring the plant in", t.accent, true));
     }
-    ui.label(text::caption(
-        "Share of years with such a night in the week, %",
-    ));
-    year_plot_ui(
-        ui,
-        sight,
-        &YearPlot {
-            name: "Risk through the year",
-            unit: "% of years",
-            height: 130.0,
-            curves: &curves,
-            wanted: &[],
-            include: &[],
-        },
-    );
-    legend_ui(ui, &legend);
-    if let Some(share) = years::cold_night_share(weather, sight.week(), 0.0) {
-        ui.label(format!(
-            "In the ribbon's week frost comes {}.",
-            years_in(share)
-        ));
+    if let Some(days) = &climate.day_to_day {
+        let years = days.record_years;
+        row_ui(ui, "Spread of days", |ui| {
+            ui.label(format!("from a record of {years:.1} years"));
+            if ui
+                .small_button("Take what is usual")
+                .on_hover_text(
+                    "How days hang together is then estimated; Undo brings the record's back",
+                )
+                .clicked()
+            {
+                climate.day_to_day = None;
+            }
+        });
     }
-    ui.add_space(space::XS);
 }

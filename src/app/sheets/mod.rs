@@ -12,6 +12,8 @@ mod plant;
 mod plant_year;
 mod preferences;
 mod readings;
+mod risk;
+mod weather_file;
 
 use egui::{Align, Layout, ScrollArea, Ui};
 
@@ -30,7 +32,7 @@ pub struct Sheets {
     form: Form,
     collection: collection::Collection,
     plant: plant::PlantSheet,
-    place: place::PlaceSheet,
+    climate: climate::ClimateSheet,
 }
 
 impl Sheets {
@@ -89,7 +91,7 @@ impl Sheets {
                         kind::kind_ui(ui, sight, id, &mut self.form, requests);
                     }
                     Sheet::Climate => {
-                        climate::climate_ui(ui, sight, &mut self.place, &mut self.form, requests);
+                        climate::climate_ui(ui, sight, &mut self.climate, &mut self.form, requests);
                     }
                     Sheet::Readings(id) => {
                         readings::readings_ui(ui, sight, id, &mut self.form, requests);

@@ -13,6 +13,7 @@ use crate::{
         theme::{space, text},
     },
     base::calendar::MONTH_NAMES,
+    climate::FilledNormals,
     site::{Climate, Normals, edit::Edit},
 };
 
@@ -62,52 +63,74 @@ impl Quantity {
 }
 
 type Field = fn(&mut Normals) -> &mut Option<[f64; 12]>;
+/// What is computed with where nothing is given.
+type Filled = fn(&FilledNormals) -> Option<[f64; 12]>;
 
-const QUANTITIES: [(Quantity, Field); 11] = [
-    (Quantity::celsius("Night minimum", 8.0), |n| {
-        &mut n.night_min_c
-    }),
-    (Quantity::celsius("Day maximum", 17.0), |n| &mut n.day_max_c),
-    (Quantity::new("Rain", "mm", 0.0, 1500.0, 0, 60.0), |n| {
-        &mut n.rain_mm
-    }),
+const QUANTITIES: [(Quantity, Field, Filled); 11] = [
+    (
+        Quantity::celsius("Night minimum", 8.0),
+        |n| &mut n.night_min_c,
+        |f| Some(f.night_min_c),
+    ),
+    (
+        Quantity::celsius("Day maximum", 17.0),
+        |n| &mut n.day_max_c,
+        |f| Some(f.day_max_c),
+    ),
+    (
+        Quantity::new("Rain", "mm", 0.0, 1500.0, 0, 60.0),
+        |n| &mut n.rain_mm,
+        |f| Some(f.rain_mm),
+    ),
     (
         Quantity::new("Days with rain", "days", 0.0, 31.0, 0, 9.0),
         |n| &mut n.rain_days,
+        |f| Some(f.rain_days),
     ),
-    (Quantity::new("Humidity", "%", 1.0, 100.0, 0, 72.0), |n| {
-        &mut n.rh_pct
-    }),
+    (
+        Quantity::new("Humidity", "%", 1.0, 100.0, 0, 72.0),
+        |n| &mut n.rh_pct,
+        |f| Some(f.rh_pct),
+    ),
     (
         Quantity::new("Sunshine of a day", "h", 0.0, 24.0, 1, 6.0),
         |n| &mut n.sunshine_h,
+        |_| None,
     ),
     (
         Quantity::new("Radiation of a day", "MJ/m²", 0.0, 40.0, 1, 14.0),
         |n| &mut n.radiation_mj_m2_d,
+        |f| Some(f.radiation_mj_m2_d),
     ),
-    (Quantity::new("Wind", "m/s", 0.0, 20.0, 1, 3.0), |n| {
-        &mut n.wind_m_s
-    }),
+    (
+        Quantity::new("Wind", "m/s", 0.0, 20.0, 1, 3.0),
+        |n| &mut n.wind_m_s,
+        |f| Some(f.wind_m_s),
+    ),
     (
         Quantity::new("Spread of night minima", "K", 0.2, 12.0, 1, 3.2),
         |n| &mut n.night_min_sd_k,
+        |f| Some(f.night_min_sd_k),
     ),
     (
         Quantity::new("Spread of day maxima", "K", 0.2, 12.0, 1, 3.2),
         |n| &mut n.day_max_sd_k,
+        |f| Some(f.day_max_sd_k),
     ),
     (
         Quantity::new("Turbidity (Linke)", "", 1.5, 9.0, 1, 3.5),
         |n| &mut n.turbidity_linke,
+        |f| Some(f.turbidity_linke),
     ),
 ];
 
 pub fn normals_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mut Vec<Request>) {
     let old = &sight.site().climate;
     let mut next = Climate::clone(old);
-    for (quantity, field) in &QUANTITIES {
+    let filled = sight.outcome.map(|o| &o.weather.normals);
+    for (quantity, field, estimate) in &QUANTITIES {
         let values = field(&mut next.normals);
+        let estimated = filled.and_then(estimate);
         ui.add_space(space::S);
         match values {
             Some(months) => {
@@ -142,9 +165,14 @@ pub fn normals_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mu
                         ))
                         .clicked()
                     {
-                        *values = Some([quantity.start; 12]);
+                        let by = 10_f64.powi(quantity.decimals as i32);
+                        let begin = estimated.map(|e| e.map(|v| (v * by).round() / by));
+                        *values = Some(begin.unwrap_or([quantity.start; 12]));
                     }
                 });
+                if let Some(months) = estimated {
+                    estimate_ui(ui, quantity, &months, sight.looking.units);
+                }
             }
         }
     }
@@ -154,6 +182,22 @@ pub fn normals_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mu
             Edit::SetClimate(next),
         ));
     }
+}
+
+/// What is computed with, from January on, quietly.
+fn estimate_ui(ui: &mut Ui, quantity: &Quantity, months: &[f64; 12], units: Units) {
+    let shown: Vec<String> = months
+        .iter()
+        .map(|v| {
+            let v = if quantity.temperature {
+                figures::temperature_value(units, *v)
+            } else {
+                *v
+            };
+            figures::signed(v, quantity.decimals)
+        })
+        .collect();
+    ui.label(text::caption(format!("taken: {}", shown.join("  "))));
 }
 
 fn months_ui(

@@ -317,7 +317,7 @@ fn keys_ui(ui: &mut Ui) -> Option<Answer> {
     });
     ui.add_space(space::S);
     ui.label(text::caption(
-        "Typefaces: Source Sans 3 and Source Serif 4 by Adobe, SIL Open Font License 1.1.",
+        "Typefaces: Source Sans 3 and Source Serif 4 by Adobe, SIL Open Font License 1.1. Towns: GeoNames, CC BY 4.0.",
     ));
     first_ui(ui, "Close").then_some(Answer::Close)
 }

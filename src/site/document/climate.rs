@@ -1,4 +1,8 @@
+use std::sync::Arc;
+
 use serde::{Deserialize, Serialize};
+
+use super::TypicalHours;
 
 /// What is known of the weather here.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -10,6 +14,12 @@ pub struct Climate {
     /// Coldest night on record or that the grower remembers, °C.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub record_low_c: Option<f64>,
+    /// How days hang together and how years differ, from a record; what is usual in temperate places where it is none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub day_to_day: Option<DayToDay>,
+    /// Hours of a typical year, from a weather file.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hours: Option<Arc<TypicalHours>>,
     /// Seed of the weather years: equal seeds give equal years.
     pub seed: u64,
     /// Weather years computed for risks, 30..=400.
@@ -22,8 +32,67 @@ impl Default for Climate {
             source: String::new(),
             normals: Normals::default(),
             record_low_c: None,
+            day_to_day: None,
+            hours: None,
             seed: 1,
             years: 200,
+        }
+    }
+}
+
+/// How days hang together, from a daily or hourly record: correlations of the departures from what is usual in the season.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct DayToDay {
+    /// Length of the record, years.
+    pub record_years: f64,
+    /// Of a day's maximum with the maximum of the day before.
+    pub day_lag_1: f64,
+    /// Of a night's minimum with the minimum of the night before.
+    pub night_lag_1: f64,
+    /// Of a day's maximum with the minimum of the same date.
+    pub day_with_night: f64,
+    /// Of a day's maximum with the minimum of the date before.
+    pub day_after_night: f64,
+    /// Of a night's minimum with the maximum of the date before.
+    pub night_after_day: f64,
+    /// Standard deviation of monthly means of one calendar month between years, K; mean of the months, nights and days.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub month_mean_sd_k: Option<f64>,
+    /// Lowest temperature of a year, °C, mean of the years.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub annual_min_c: Option<f64>,
+    /// Skewness of night minima about what is usual in the season, January to December; positive where mild nights lie
+    /// further out than cold ones.
+    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
+    pub night_skew: Option<[f64; 12]>,
+    /// Skewness of day maxima.
+    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
+    pub day_skew: Option<[f64; 12]>,
+    /// Chance of rain after a day with rain, less that after a dry day, 0..=1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rain_persistence: Option<f64>,
+    /// Standard deviation of the daily mean wind, by the mean.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wind_spread: Option<f64>,
+}
+
+impl Default for DayToDay {
+    fn default() -> Self {
+        // What the matrices of Richardson & Wright 1984 amount to, rounded.
+        Self {
+            record_years: 0.0,
+            day_lag_1: 0.62,
+            night_lag_1: 0.67,
+            day_with_night: 0.63,
+            day_after_night: 0.44,
+            night_after_day: 0.57,
+            month_mean_sd_k: None,
+            annual_min_c: None,
+            night_skew: None,
+            day_skew: None,
+            rain_persistence: None,
+            wind_spread: None,
         }
     }
 }

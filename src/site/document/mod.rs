@@ -6,6 +6,7 @@ mod climate;
 mod cloth;
 mod devices;
 mod garden;
+mod hours;
 mod house;
 mod journal;
 mod place;
@@ -17,10 +18,11 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 pub use choices::{Absence, Choices, Pin};
-pub use climate::{Climate, Normals};
+pub use climate::{Climate, DayToDay, Normals};
 pub use cloth::{Cloth, ClothColour, Weave};
 pub use devices::{Fan, FanKind, Heater, HeaterKind, Timetable, Tray, Vent, VentKind};
 pub use garden::{Canopy, Ground, GroundKind, Leafing, Screen, ScreenKind, Tree};
+pub use hours::{Series, TypicalHours};
 pub use house::{
     Building, Covering, CoveringKind, Glazing, Insulation, Mass, Roof, Room, RoomAir, Window,
     WindowKind,

@@ -6,8 +6,9 @@ use super::tree::Node;
 use crate::{
     needs,
     site::{
-        Building, Canopy, Choices, Climate, Cloth, Covering, Fan, Ground, Heater, Holds, Normals,
-        Place, Plant, Pot, Room, Screen, Site, Spot, Timetable, Tray, Tree, VERSION, Vent, Window,
+        Building, Canopy, Choices, Climate, Cloth, Covering, DayToDay, Fan, Ground, Heater, Holds,
+        Normals, Place, Plant, Pot, Room, Screen, Site, Spot, Timetable, Tray, Tree, TypicalHours,
+        VERSION, Vent, Window,
     },
 };
 
@@ -43,6 +44,8 @@ static USUAL: LazyLock<BTreeMap<&'static str, Vec<(&'static str, Node)>>> = Lazy
         Place,
         Climate,
         Normals,
+        DayToDay,
+        TypicalHours,
         Building,
         Room,
         Window,

@@ -165,7 +165,8 @@ fn a_cold_spell_tells_in_a_room_by_and_by() {
     let heavy = shed(sillward::site::Mass::Heavy);
     assert!(heavy[0].air_min_c > -8.0, "{}", heavy[0].air_min_c);
     for pair in heavy.windows(2) {
-        assert!(pair[1].air_min_c <= pair[0].air_min_c + 0.05, "{heavy:?}");
+        // Day by day, but for what a milder or rougher hour of the typical year does.
+        assert!(pair[1].air_min_c <= pair[0].air_min_c + 0.3, "{heavy:?}");
     }
     let light = shed(sillward::site::Mass::Light);
     let fall = |n: &[SpotNight]| n[0].air_min_c - n[6].air_min_c;

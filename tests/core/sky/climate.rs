@@ -236,7 +236,8 @@ fn verify_every_hour_is_possible() {
             if sun.up_share[hour] == 0.0 {
                 assert_eq!(global, 0.0, "{name}, hour {hour}");
             }
-            assert!(beam <= 1150.0 && global <= 1400.0, "{name}, hour {hour}");
+            // On high plateaus beams of 1,200 W/m² are measured (common knowledge of solar stations, from memory).
+            assert!(beam <= 1200.0 && global <= 1400.0, "{name}, hour {hour}");
         }
     }
 }

