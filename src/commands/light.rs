@@ -21,8 +21,8 @@ pub struct LightArgs {
     #[command(flatten)]
     pub site: SiteArgs,
     /// Spot, by identifier or name.
-    #[arg(long)]
-    pub spot: String,
+    #[arg(long, required_unless_present = "map")]
+    pub spot: Option<String>,
     /// First day, YYYY-MM-DD; today if left out.
     #[arg(long, value_parser = super::date)]
     pub date: Option<NaiveDate>,
@@ -38,6 +38,8 @@ pub struct LightArgs {
     /// Sky view factors and daylight factor by month instead of hours.
     #[arg(long)]
     pub factors: bool,
+    #[command(flatten)]
+    pub map: super::light_map::MapArgs,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
@@ -83,7 +85,10 @@ struct Factors<'a> {
 
 pub fn run(args: &LightArgs, today: NaiveDate) -> Result<Answer, Answer> {
     let site = read(&args.site)?.site;
-    let id = find_spot(&site, &args.spot)?;
+    let Some(wanted) = &args.spot else {
+        return super::light_map::run(&args.map, &site, args.site.json);
+    };
+    let id = find_spot(&site, wanted)?;
     let Some(spot) = site.spots.get(&id) else {
         return Err(Answer::usage(String::new()));
     };

@@ -7,7 +7,9 @@ mod cloth;
 mod evening;
 mod fit;
 mod forecast;
+mod horizon;
 mod light;
+mod light_map;
 pub mod output;
 mod place;
 mod plan;
@@ -58,9 +60,13 @@ pub enum Command {
     /// Which kinds of the library would do well here, in the room that the plan leaves, to choose what to buy.
     Suits(suits::SuitsArgs),
     /// Light at a spot by the hour: sun, beam, sky and reflected PPFD; with --factors sky view and daylight factor.
+    /// Light at a spot by the hour: sun, beam, sky and reflected PPFD; with --factors sky view and daylight factor;
+    /// with --map light over house and garden.
     Light(light::LightArgs),
     /// Which shade cloth over a spot gives its plants the best year; or what a cloth really is by two light readings.
     Cloth(cloth::ClothArgs),
+    /// What a place sees round about: skyline, the sun's way by month, hours of sun, light by month.
+    Horizon(horizon::HorizonArgs),
     /// Air at a spot by the hour or by the week: temperature, humidity, air speed, frost and warm-night chances.
     Air(air::AirArgs),
     /// What to do in a week: moves, water, feed, repotting, checks.
@@ -100,6 +106,7 @@ pub fn run(command: &Command, today: NaiveDate) -> Answer {
         Command::Suits(args) => suits::run(args, today),
         Command::Light(args) => light::run(args, today),
         Command::Cloth(args) => cloth::run(args, today),
+        Command::Horizon(args) => horizon::run(args),
         Command::Air(args) => air::run(args, today),
         Command::Week(args) => week::run(args, today),
         Command::Evening(args) => evening::run(args, today),

@@ -7,6 +7,7 @@ mod enclosed;
 pub mod faces;
 mod flow;
 mod glass;
+pub mod horizon;
 mod hours;
 pub mod map;
 mod product;
@@ -14,7 +15,6 @@ mod readings;
 mod room;
 pub mod scene;
 mod sight;
-pub mod skyline;
 mod sun_path;
 mod year;
 

@@ -7,8 +7,8 @@ use sillward::{
     climate::TypicalYear,
     light::{
         LightFactors, LightInputs, Scene, SkyChoice, SpotLight,
+        horizon::skyline,
         map::{Grid, dli, sunlight},
-        skyline::skyline,
         spot_hours, spots_year,
     },
     site::{
@@ -725,8 +725,8 @@ fn a_shadow_and_a_sun_patch_lie_where_they_must() {
         assert_eq!(*share > 0.5, !(0.0..7.0).contains(&y), "at {y}");
     }
     let line = skyline(&Scene::of(&site), 0, Pt(2.0, -3.0), 0.0, None);
-    near("horizon", line.solid_deg[0].into(), 45.0, 0.6);
-    near("behind", line.solid_deg[180].into(), 0.0, 0.1);
+    near("horizon", line.closed_deg(0).into(), 45.0, 0.6);
+    near("behind", line.closed_deg(180).into(), 0.0, 0.1);
 
     // Window from 0.9 to 2.1 m: the floor is lit from 0.9 to 2.1 m behind it.
     let inside = room(bare(1.0, 0.9, 1.2), 5.0);

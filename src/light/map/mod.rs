@@ -7,6 +7,7 @@
 //! mean square) and at worst 5 %, close to walls; in rooms 2 % and at worst 8 %, where there is little light.
 
 mod cast;
+pub mod contours;
 mod lamps;
 mod rooms;
 mod shapes;
@@ -22,7 +23,10 @@ use super::{
     scene::{outline, towards},
     sight,
 };
-use crate::base::{Cancelled, Hemisphere, Progress, Pt, Season, Week, calendar::WEEKS};
+use crate::{
+    base::{Cancelled, Hemisphere, Progress, Pt, Season, Week, calendar::WEEKS},
+    site::Site,
+};
 use cast::{ALL, Caster, Count, Window};
 use lamps::{Fineness, Lamps, Supply};
 use shapes::{Bodies, Frame};
@@ -51,6 +55,37 @@ pub struct Grid {
 }
 
 impl Grid {
+    /// Cells over the rooms and spots of a site, or else its buildings, and `margin_m` round them; `None` where
+    /// nothing is drawn. Cells grow so that there are no more than `most`.
+    #[must_use]
+    pub fn over(site: &Site, margin_m: f64, cell_m: f64, most: usize) -> Option<Self> {
+        let rooms = site.rooms.values().flat_map(|r| r.outline.iter());
+        let spots = site.spots.values().flat_map(|s| s.outline.iter());
+        let mut points: Vec<Pt> = rooms.chain(spots).copied().collect();
+        if points.is_empty() {
+            let buildings = site.buildings.values();
+            points = buildings.flat_map(|b| b.outline.iter().copied()).collect();
+        }
+        let first = *points.first()?;
+        let (low, high) = points.iter().fold((first, first), |(lo, hi), p| {
+            (
+                Pt(lo.0.min(p.0), lo.1.min(p.1)),
+                Pt(hi.0.max(p.0), hi.1.max(p.1)),
+            )
+        });
+        let size = high - low + Pt(2.0 * margin_m, 2.0 * margin_m);
+        let cell_m = cell_m.max((size.0 * size.1 / most.max(1) as f64).sqrt());
+        let count = |metres: f64| ((metres / cell_m).ceil() as usize).max(1);
+        Some(Self {
+            origin: low - Pt(margin_m, margin_m) + Pt(cell_m * 0.5, cell_m * 0.5),
+            cell_m,
+            columns: count(size.0),
+            rows: count(size.1),
+            height_m: 0.0,
+            storey_m: 0.0,
+        })
+    }
+
     #[must_use]
     pub fn cells(&self) -> usize {
         self.columns * self.rows

@@ -200,7 +200,8 @@ impl Bodies {
                 (Some(x), Some(y)) => x.key.cmp(&y.key),
             };
             if order.is_eq() {
-                (a.next(), b.next());
+                a.next();
+                b.next();
             } else {
                 changed.extend(if order.is_lt() { a.next() } else { b.next() });
             }

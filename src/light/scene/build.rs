@@ -12,11 +12,11 @@ use super::{
     solid::{Shaper, Solid},
 };
 use crate::{
-    base::Months,
+    base::{Id, Months},
     light::{glass::Panes, room},
     site::{
         Building, Canopy, Cloth, ClothColour, Leafing, Roof, Room, Screen, ScreenKind, Site, Tree,
-        Weave,
+        Weave, edit::ObjectKind,
     },
 };
 
@@ -44,11 +44,28 @@ struct Parts {
     solids: Vec<Solid>,
     softs: Vec<Soft>,
     masses: u16,
+    /// What has been drawn so far, and which of it each mass is.
+    origins: Vec<(ObjectKind, Id)>,
+    origin_of_mass: Vec<u16>,
 }
 
 impl Parts {
+    /// What is built from here on belongs to this object.
+    fn begin(&mut self, kind: ObjectKind, id: &Id) {
+        self.origins.push((kind, id.clone()));
+    }
+
+    fn origin(&self) -> u16 {
+        self.origins
+            .len()
+            .saturating_sub(1)
+            .min(usize::from(u16::MAX)) as u16
+    }
+
     fn shaper(&mut self, reflectance: f64) -> Shaper {
         let mass = self.masses;
+        let origin = self.origin();
+        self.origin_of_mass.push(origin);
         self.masses = self.masses.saturating_add(1);
         Shaper { mass, reflectance }
     }
@@ -68,6 +85,7 @@ impl Parts {
             months,
             scatters: 0.0,
             room: None,
+            origin: self.origin(),
         });
         let last = self.softs.len() - 1;
         &mut self.softs[last]
@@ -79,19 +97,33 @@ pub fn scene(site: &Site) -> Scene {
         turn: Turn::by(site.place.plan_north_deg),
         ..Parts::default()
     };
-    for b in site.buildings.values() {
+    for (id, b) in site.buildings.iter() {
+        parts.begin(ObjectKind::Building, id);
         building(&mut parts, b);
     }
     let own_mass: Vec<bool> = site.rooms.values().map(|r| stands_alone(site, r)).collect();
-    for (k, (r, alone)) in site.rooms.values().zip(&own_mass).enumerate() {
+    for (k, ((id, r), alone)) in site.rooms.iter().zip(&own_mass).enumerate() {
         if *alone {
+            parts.begin(ObjectKind::Room, id);
             lone_room(&mut parts, r, k as u16);
         }
     }
-    site.canopies.values().for_each(|c| canopy(&mut parts, c));
-    site.screens.values().for_each(|s| screen(&mut parts, s));
-    site.trees.values().for_each(|t| tree(&mut parts, t));
-    site.cloths.values().for_each(|c| cloth(&mut parts, c));
+    for (id, c) in site.canopies.iter() {
+        parts.begin(ObjectKind::Canopy, id);
+        canopy(&mut parts, c);
+    }
+    for (id, s) in site.screens.iter() {
+        parts.begin(ObjectKind::Screen, id);
+        screen(&mut parts, s);
+    }
+    for (id, t) in site.trees.iter() {
+        parts.begin(ObjectKind::Tree, id);
+        tree(&mut parts, t);
+    }
+    for (id, c) in site.cloths.iter() {
+        parts.begin(ObjectKind::Cloth, id);
+        cloth(&mut parts, c);
+    }
     finish(parts, site)
 }
 
@@ -147,6 +179,8 @@ fn finish(mut parts: Parts, site: &Site) -> Scene {
         masses,
         soft_on,
         softs: parts.softs,
+        origins: parts.origins,
+        origin_of_mass: parts.origin_of_mass,
         state_of_month,
         states: patterns.len(),
         grounds,

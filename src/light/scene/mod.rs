@@ -15,7 +15,7 @@ use glam::{DVec2, Vec3};
 use super::room::Enclosure;
 use crate::{
     base::{Id, Pt},
-    site::Site,
+    site::{Site, edit::ObjectKind},
 };
 use bvh::Bvh;
 pub(crate) use bvh::Ray;
@@ -46,6 +46,9 @@ pub struct Scene {
     grounds: Vec<(Vec<DVec2>, f32)>,
     pub(crate) rooms: Vec<Arc<Enclosure>>,
     pub(crate) room_ids: BTreeMap<Id, usize>,
+    /// The drawn objects that bodies were made from.
+    pub(crate) origins: Vec<(ObjectKind, Id)>,
+    pub(crate) origin_of_mass: Vec<u16>,
 }
 
 /// Bodies whose hold on a ray is lifted because it starts inside them: it comes out of their window.
@@ -225,6 +228,26 @@ impl Scene {
         } else {
             self.soft_share(ray, own, state, f32::INFINITY)
         }
+    }
+
+    /// What stands on a ray's way: the share that comes through in one state, and the object that takes most of it.
+    pub(crate) fn seen_along(&self, ray: &Ray, own: &Own, state: usize) -> (f32, Option<u16>) {
+        if let Some(hit) = self.nearest(ray, own) {
+            let mass = self.solids.get(hit.solid as usize).map(|s| s.mass);
+            let origin = mass.and_then(|m| self.origin_of_mass.get(usize::from(m)));
+            return (0.0, origin.copied());
+        }
+        let (mut share, mut least, mut by) = (1.0, 1.0, None);
+        for (i, soft) in self.softs.iter().enumerate() {
+            if let (Some(m), Some(law)) = (self.meets(i, ray, own), self.law(i, state)) {
+                let passes = law.share(m.cos, m.chord);
+                share *= passes;
+                if passes < least {
+                    (least, by) = (passes, Some(soft.origin));
+                }
+            }
+        }
+        (share, by)
     }
 
     /// Multiplies `shares` by what soft bodies nearer than `reach` let through in each state; tells of coloured

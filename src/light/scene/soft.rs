@@ -71,6 +71,8 @@ pub struct Soft {
     pub scatters: f32,
     /// Its room, when it is part of the room's own shell.
     pub room: Option<u16>,
+    /// What it was drawn as: an index into the scene's origins.
+    pub origin: u16,
 }
 
 /// Where a ray meets a soft body.
