@@ -306,6 +306,84 @@ fn light_factors_are_given_for_each_month() {
     }
 }
 
+/// A wall south of a place on the equator side of it: its top stands at the angle whose tangent is height over distance.
+const BEHIND_A_WALL: &str = r#"(
+    version: 1,
+    name: "Behind a wall",
+    place: (latitude_deg: 47.0, time_zone: "UTC"),
+    screens: {"wall": (name: "South wall", line: [(-400, -4), (400, -4)], top_m: 3.8, thickness_m: 0.1)},
+    spots: {"bench": (name: "Bench", outline: [(0, 0)], height_m: 0.8, leaf_m: 0)},
+)
+"#;
+
+#[test]
+fn a_horizon_tells_what_stands_where_and_when_the_sun_comes() {
+    let output = on_file(BEHIND_A_WALL, &["horizon"], &["--spot", "bench"]);
+    let words = text(&output.stdout);
+    assert!(
+        words.contains("South wall") && words.contains("January"),
+        "{words}"
+    );
+    let output = on_file(
+        BEHIND_A_WALL,
+        &["horizon"],
+        &["--at", "0,0", "--height", "0.8", "--json"],
+    );
+    let horizon: Value = serde_json::from_slice(&output.stdout).unwrap();
+    // atan(3 m / 3.95 m): the face towards the place is half a thickness nearer.
+    let south = &horizon["skylines"][0]["columns"][180][0];
+    let top = (3.0_f64 / 3.95).atan().to_degrees();
+    assert!(
+        (south["to_deg"].as_f64().unwrap() - top).abs() <= 0.5,
+        "{south}"
+    );
+    assert_eq!(
+        horizon["objects"][south["object"].as_u64().unwrap() as usize]["id"],
+        "wall"
+    );
+    assert_eq!(
+        horizon["skylines"][0]["columns"][0]
+            .as_array()
+            .unwrap()
+            .len(),
+        0
+    );
+    let sun: Vec<f64> = horizon["sun_h"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|h| h.as_f64().unwrap())
+        .collect();
+    // Noon of December stands at 20°, below the wall; that of June at 66°.
+    assert!(sun[11] < 0.5 && sun[5] > 8.0, "{sun:?}");
+}
+
+#[test]
+fn a_map_is_dark_behind_a_wall_and_knows_its_unit() {
+    let output = on_file(
+        BEHIND_A_WALL,
+        &["light"],
+        &["--map", "sun-hours", "--week", "0", "--cell", "1", "--json"],
+    );
+    let map: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!((&map["unit"], &map["columns"]), (&"h".into(), &4.into()));
+    let rows = map["rows"].as_array().unwrap();
+    assert_eq!(rows.len(), 4);
+    for value in rows.iter().flat_map(|r| r.as_array().unwrap()) {
+        assert!(value.as_f64().unwrap() < 0.5, "{map}");
+    }
+    let output = on_file(
+        BEHIND_A_WALL,
+        &["light"],
+        &["--map", "dli", "--season", "summer"],
+    );
+    let words = text(&output.stdout);
+    assert!(
+        words.starts_with("DLI, mol/m²/d, summer") && words.lines().count() == 7,
+        "{words}"
+    );
+}
+
 #[test]
 fn air_by_hour_and_by_week() {
     let (spot, _) = names();
@@ -397,6 +475,12 @@ fn exit_codes_tell_a_bad_file_from_bad_usage() {
         code(&["light", SAMPLE, "--spot", &spot, "--days", "0"]),
         Some(2)
     );
+    assert_eq!(code(&["light", SAMPLE]), Some(2));
+    assert_eq!(
+        code(&["light", SAMPLE, "--map", "dli", "--cell", "0"]),
+        Some(2)
+    );
+    assert_eq!(code(&["horizon", SAMPLE, "--at", "3"]), Some(2));
     for beyond in ["-262143-01-01", "+262142-12-31", "1899-12-31", "2026-02-30"] {
         let date = format!("--date={beyond}");
         assert_eq!(code(&["light", SAMPLE, "--spot", &spot, &date]), Some(2));
