@@ -8,7 +8,7 @@ pub enum Cover {
     /// Shadows and sun patches at the hour of the dial.
     #[default]
     Sun,
-    /// Light of the ribbon's week.
+    /// The map of light.
     WeekLight,
     /// How cold still clear nights are in the ribbon's month.
     ClearNight,
@@ -29,8 +29,8 @@ impl Cover {
         ),
         (
             Self::WeekLight,
-            "Light of the week",
-            "Light by day over ground and floors in the week of the ribbon; the pointer reads it",
+            "Map of light",
+            "Light over ground and floors in the week of the ribbon or its season; the pointer reads it",
         ),
         (
             Self::ClearNight,

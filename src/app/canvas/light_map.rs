@@ -1,171 +1,355 @@
-//! Light of the ribbon's week over the plan, by day and square metre: where a spot would be worth making.
+//! The map of light over the plan: where a spot would be worth making. Computed by `light` on a thread of its own, shown
+//! coarse at once and finer as it comes.
 
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use egui::{Color32, ColorImage, TextureHandle, TextureOptions};
 
 use super::{latest::Latest, shade};
 use crate::{
-    app::theme::Ramp,
-    base::{Progress, Pt, Week},
+    app::{parts::figures, state::Units, theme::Ramp},
+    base::{Hemisphere, Progress, Pt, Week},
     light::{
-        LightInputs, Scene,
-        map::{Grid, dli},
+        Scene,
+        map::{
+            Ask, Grid, Kept, Picture, Quantity, Span,
+            contours::{Contour, contours},
+            draw,
+        },
     },
     pipeline::Outcome,
 };
 
-/// Cells of the map at most: each follows many rays.
-const MOST_CELLS: f64 = 5_000.0;
+/// Cells of the map at most.
+const MOST_CELLS: f64 = 10_000.0;
 /// Finest cell, m.
 const FINEST_M: f64 = 0.2;
-/// The brightest end of the ramp, mol m⁻² d⁻¹; a clear midsummer day in the open gives about 60.
-pub const MOST_DLI: f64 = 40.0;
+
+/// What the map shows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Shows {
+    #[default]
+    Dli,
+    SunHours,
+    /// Brightness at the hour of the dial.
+    Hour,
+}
+
+/// Over which time.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Over {
+    #[default]
+    Week,
+    Season,
+}
+
+/// How the map is chosen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Choice {
+    pub shows: Shows,
+    pub over: Over,
+    /// Above ground or floor, m.
+    pub height_m: f64,
+}
+
+impl Default for Choice {
+    fn default() -> Self {
+        Self {
+            shows: Shows::Dli,
+            over: Over::Week,
+            height_m: 0.8,
+        }
+    }
+}
+
+impl Shows {
+    pub const ALL: [(Self, &'static str, &'static str); 3] = [
+        (
+            Self::Dli,
+            "Light by day",
+            "Mean daily light of the typical year",
+        ),
+        (
+            Self::SunHours,
+            "Hours of sun",
+            "Hours of direct sun on a clear day",
+        ),
+        (
+            Self::Hour,
+            "Brightness at this hour",
+            "Mean brightness of the typical year at the hour of the dial",
+        ),
+    ];
+
+    /// Values that the legend and the lines stand at, in the unit of the map, with their words.
+    #[must_use]
+    pub fn marks(self, units: Units) -> Vec<(f64, String)> {
+        let plain = |v: &[f64]| v.iter().map(|v| (*v, format!("{v:.0}"))).collect();
+        match self {
+            Self::Dli => plain(&[1.0, 5.0, 10.0, 20.0, 40.0]),
+            Self::SunHours => plain(&[1.0, 2.0, 4.0, 6.0, 8.0, 12.0]),
+            Self::Hour => figures::round_brightness(units),
+        }
+    }
+
+    /// What the legend is headed with.
+    #[must_use]
+    pub fn title(self, over: Over, units: Units) -> String {
+        let time = match over {
+            Over::Week => "the week",
+            Over::Season => "its season",
+        };
+        match self {
+            Self::Dli => format!("Light of {time}, mol/m² a day"),
+            Self::SunHours => format!("Direct sun, clear days of {time}, h"),
+            Self::Hour => format!(
+                "At this hour of {time}, {}",
+                figures::brightness_unit(units)
+            ),
+        }
+    }
+
+    #[must_use]
+    pub fn reading(self, units: Units, value: f64) -> String {
+        match self {
+            Self::Dli => figures::dli(value),
+            Self::SunHours => format!("{value:.1} h of sun"),
+            Self::Hour => figures::brightness(units, value),
+        }
+    }
+
+    /// Place on the ramp. Light goes by the square root, so that the dim end, where plants suffer, has most of the steps.
+    #[must_use]
+    pub fn share(self, value: f64) -> f64 {
+        match self {
+            // A clear midsummer day in the open gives about 60.
+            Self::Dli => (value / 40.0).max(0.0).sqrt(),
+            Self::SunHours => value / 14.0,
+            Self::Hour => (value / 1_500.0).max(0.0).sqrt(),
+        }
+    }
+}
+
+/// The time a map is of.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct When {
+    pub week: Week,
+    /// Hour of the dial.
+    pub hour: f64,
+    pub hemisphere: Hemisphere,
+    /// Storey that is shown.
+    pub level_m: f64,
+    pub units: Units,
+}
 
 #[derive(Clone)]
 struct Key {
     scene: Arc<Scene>,
-    week: Week,
+    shows: Shows,
+    ask: Ask,
+    height_m: f64,
     level_m: f64,
+    units: Units,
 }
 
 impl Key {
+    fn of(outcome: &Outcome, choice: Choice, when: &When) -> Self {
+        let span = match choice.over {
+            Over::Week => Span::week(when.week),
+            Over::Season => Span::season(when.week.season(when.hemisphere), when.hemisphere),
+        };
+        let (quantity, hour) = match choice.shows {
+            Shows::Dli => (Quantity::Dli, None),
+            Shows::SunHours => (Quantity::SunHours, None),
+            Shows::Hour => (Quantity::Ppfd, Some((when.hour.max(0.0) as usize).min(23))),
+        };
+        Self {
+            scene: Arc::clone(&outcome.scene),
+            shows: choice.shows,
+            ask: Ask {
+                quantity,
+                span,
+                hour,
+            },
+            height_m: choice.height_m,
+            level_m: when.level_m,
+            units: when.units,
+        }
+    }
+
     fn same(&self, other: &Self) -> bool {
         Arc::ptr_eq(&self.scene, &other.scene)
-            && self.week == other.week
+            && self.shows == other.shows
+            && self.ask == other.ask
+            && self.height_m.to_bits() == other.height_m.to_bits()
             && self.level_m.to_bits() == other.level_m.to_bits()
+            && self.units == other.units
     }
 }
+
+/// Pictures on their way to the window.
+type Early = Arc<Mutex<Option<Answer>>>;
 
 struct Job {
     key: Key,
     outcome: Outcome,
     grid: Grid,
+    kept: Option<Kept>,
+    early: Early,
+    ctx: egui::Context,
 }
 
-/// Computed light, mol m⁻² d⁻¹; `None` inside solid bodies.
 struct Answer {
-    grid: Grid,
-    cells: Vec<Option<f32>>,
+    picture: Picture,
+    lines: Vec<Contour>,
+    kept: Option<Kept>,
 }
 
 /// The map on the screen.
 pub struct Drawn {
     pub low: Pt,
     pub high: Pt,
-    pub picture: TextureHandle,
-    answer: Answer,
+    pub texture: TextureHandle,
+    pub lines: Vec<Contour>,
+    picture: Picture,
+    shows: Shows,
     dark: bool,
-}
-
-impl Drawn {
-    /// Light at a point of the plan, mol m⁻² d⁻¹.
-    #[must_use]
-    pub fn at(&self, p: Pt) -> Option<f64> {
-        self.answer.at(p)
-    }
-}
-
-impl Answer {
-    fn at(&self, p: Pt) -> Option<f64> {
-        let (low, _) = shade::corners(&self.grid);
-        let d = (p - low) * (1.0 / self.grid.cell_m);
-        if d.x() < 0.0 || d.y() < 0.0 {
-            return None;
-        }
-        let (column, row) = (d.x() as usize, d.y() as usize);
-        if column >= self.grid.columns {
-            return None;
-        }
-        let cell = self.cells.get(row * self.grid.columns + column)?;
-        cell.map(f64::from)
-    }
 }
 
 /// Asks for maps and keeps the last one.
 pub struct LightMap {
     latest: Latest<Job, Answer>,
     asked: Option<Key>,
+    early: Early,
+    kept: Option<Kept>,
     drawn: Option<Drawn>,
+    /// Whether what is drawn is older than what was asked for.
+    pub stale: bool,
 }
 
 impl Default for LightMap {
     fn default() -> Self {
         Self {
-            latest: Latest::new("light of the week", work),
+            latest: Latest::new("map of light", work),
             asked: None,
+            early: Early::default(),
+            kept: None,
             drawn: None,
+            stale: false,
         }
     }
 }
 
 impl LightMap {
-    /// The latest map, and whether it is of what was asked for; asks for a newer one if it is not.
-    pub fn picture(
+    /// Brings the map up to date as far as it is there, and asks for a newer one if it is not what is wanted.
+    pub fn look(
         &mut self,
         ctx: &egui::Context,
         outcome: &Outcome,
-        week: Week,
-        level_m: f64,
+        choice: Choice,
+        when: &When,
         ramp: &Ramp,
         dark: bool,
-    ) -> Option<&Drawn> {
-        let key = Key {
-            scene: Arc::clone(&outcome.scene),
-            week,
-            level_m,
-        };
+    ) {
+        let key = Key::of(outcome, choice, when);
         if !self.asked.as_ref().is_some_and(|asked| asked.same(&key)) {
+            let Some(grid) = shade::grid(&outcome.site, MOST_CELLS, FINEST_M) else {
+                return;
+            };
+            // An old picture of something else would be read in the wrong unit.
+            let other = self.drawn.as_ref().is_some_and(|d| d.shows != choice.shows);
+            self.drawn = self.drawn.take().filter(|_| !other);
+            self.stale = true;
             self.asked = Some(key.clone());
-            let grid = shade::grid(&outcome.site, MOST_CELLS, FINEST_M)?;
-            self.drawn = None;
-            let outcome = outcome.clone();
-            self.latest.ask(ctx, Job { key, outcome, grid });
+            self.early = Early::default();
+            let job = Job {
+                key,
+                outcome: outcome.clone(),
+                grid: Grid {
+                    height_m: choice.height_m,
+                    storey_m: when.level_m,
+                    ..grid
+                },
+                kept: self.kept.clone(),
+                early: Arc::clone(&self.early),
+                ctx: ctx.clone(),
+            };
+            self.latest.ask(ctx, job);
         }
-        let fresh = self.latest.take();
-        let again = match (&fresh, &self.drawn) {
-            (None, Some(drawn)) if drawn.dark != dark => self.drawn.take().map(|d| d.answer),
+        let early = self
+            .early
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+            .take();
+        let fresh = self.latest.take().or(early);
+        let repaint = match (fresh, &mut self.drawn) {
+            (Some(answer), _) => {
+                if answer.kept.is_some() {
+                    self.kept = answer.kept;
+                }
+                self.stale = false;
+                Some((answer.picture, answer.lines))
+            }
+            (None, Some(drawn)) if drawn.dark != dark => {
+                self.drawn.take().map(|d| (d.picture, d.lines))
+            }
             _ => None,
         };
-        if let Some(answer) = fresh.or(again) {
-            let (low, high) = shade::corners(&answer.grid);
-            let picture = ctx.load_texture(
-                "light of the week",
-                image(&answer, ramp),
+        if let Some((picture, lines)) = repaint {
+            let (low, high) = shade::corners(&picture.grid);
+            let texture = ctx.load_texture(
+                "map of light",
+                image(&picture, choice.shows, ramp),
                 TextureOptions::LINEAR,
             );
             self.drawn = Some(Drawn {
                 low,
                 high,
+                texture,
+                lines,
                 picture,
-                answer,
+                shows: choice.shows,
                 dark,
             });
         }
+    }
+
+    #[must_use]
+    pub fn drawn(&self) -> Option<&Drawn> {
         self.drawn.as_ref()
     }
 
-    /// Light at a point, if the map is there.
+    /// Light at a point in words, if the map is there.
     #[must_use]
-    pub fn at(&self, p: Pt) -> Option<f64> {
-        self.drawn.as_ref()?.at(p)
+    pub fn reading(&self, units: Units, p: Pt) -> Option<String> {
+        let drawn = self.drawn.as_ref()?;
+        Some(drawn.shows.reading(units, at(&drawn.picture, p)?))
     }
 }
 
-/// Place on the ramp: by the square root, so that the dim end, where plants suffer, has most of the steps.
-#[must_use]
-pub fn share(dli_mol_m2_d: f64) -> f64 {
-    (dli_mol_m2_d / MOST_DLI).max(0.0).sqrt()
+/// The map's value at a point of the plan.
+fn at(picture: &Picture, p: Pt) -> Option<f64> {
+    let (low, _) = shade::corners(&picture.grid);
+    let d = (p - low) * (1.0 / picture.grid.cell_m);
+    if d.x() < 0.0 || d.y() < 0.0 {
+        return None;
+    }
+    let (column, row) = (d.x() as usize, d.y() as usize);
+    if column >= picture.grid.columns {
+        return None;
+    }
+    let cell = picture.values.get(row * picture.grid.columns + column)?;
+    cell.map(f64::from)
 }
 
-fn image(answer: &Answer, ramp: &Ramp) -> ColorImage {
-    let grid = &answer.grid;
-    let mut pixels = Vec::with_capacity(grid.columns * grid.rows);
+fn image(picture: &Picture, shows: Shows, ramp: &Ramp) -> ColorImage {
+    let grid = &picture.grid;
+    let mut pixels = Vec::with_capacity(grid.cells());
     for row in (0..grid.rows).rev() {
         for column in 0..grid.columns {
-            let cell = answer.cells.get(row * grid.columns + column);
+            let cell = picture.values.get(row * grid.columns + column);
             pixels.push(match cell.copied().flatten() {
-                Some(v) => ramp.at(share(f64::from(v))),
+                Some(v) => ramp.at(shows.share(f64::from(v))),
                 None => Color32::TRANSPARENT,
             });
         }
@@ -175,18 +359,35 @@ fn image(answer: &Answer, ramp: &Ramp) -> ColorImage {
 }
 
 fn work(job: Job, progress: &Progress) -> Option<Answer> {
-    let Job { key, outcome, grid } = job;
-    let (shown, scene) = shade::scene_of(&outcome.site, &key.scene, key.level_m);
-    let inputs = LightInputs {
-        place: &shown.place,
-        sun: &outcome.sun,
-        typical: &outcome.weather.typical,
-        sky: &outcome.sky,
-        scene: &scene,
-        turbidity_linke: outcome.weather.normals.turbidity_linke,
+    let Job {
+        key,
+        outcome,
+        grid,
+        kept,
+        early,
+        ctx,
+    } = job;
+    let foundations = outcome.foundations();
+    let inputs = foundations.light_inputs(&outcome.site);
+    let mut shown = |picture: &Picture| {
+        let answer = Answer {
+            picture: picture.clone(),
+            lines: Vec::new(),
+            kept: None,
+        };
+        *early.lock().unwrap_or_else(PoisonError::into_inner) = Some(answer);
+        ctx.request_repaint();
     };
-    let cells = dli(&inputs, key.week, &grid, progress).ok()?;
-    Some(Answer { grid, cells })
+    let (picture, kept) = draw(&inputs, &key.ask, &grid, kept, progress, &mut shown).ok()?;
+    // What came early must not come after the whole.
+    *early.lock().unwrap_or_else(PoisonError::into_inner) = None;
+    let levels: Vec<f64> = key.shows.marks(key.units).iter().map(|(v, _)| *v).collect();
+    let lines = contours(&picture.grid, &picture.values, &levels);
+    Some(Answer {
+        picture,
+        lines,
+        kept: Some(kept),
+    })
 }
 
 #[cfg(test)]
@@ -203,9 +404,11 @@ mod tests {
             height_m: 0.0,
             storey_m: 0.0,
         };
-        let answer = Answer {
+        let picture = Picture {
             grid,
-            cells: vec![Some(1.0), Some(2.0), None, Some(4.0)],
+            values: vec![Some(1.0), Some(2.0), None, Some(4.0)],
+            step: 1,
+            whole: true,
         };
         for (p, expected) in [
             (Pt(10.1, 20.1), Some(1.0)),
@@ -216,7 +419,7 @@ mod tests {
             (Pt(9.9, 20.1), None),
             (Pt(10.1, 21.1), None),
         ] {
-            assert_eq!(answer.at(p), expected, "{p:?}");
+            assert_eq!(at(&picture, p), expected, "{p:?}");
         }
     }
 }

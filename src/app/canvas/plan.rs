@@ -19,7 +19,7 @@ use super::{
     change,
     handles::Handle,
     layers::{Cover, Layers},
-    light_map::LightMap,
+    light_map::{Choice, LightMap},
     measure, pots,
     shade::Shade,
     shape::{self, Item},
@@ -34,10 +34,7 @@ use super::{
     view::{Projection, View},
 };
 use crate::{
-    app::{
-        parts::figures,
-        state::{Request, Sight},
-    },
+    app::state::{Request, Sight},
     base::Pt,
     site::{Place, Site},
 };
@@ -112,6 +109,8 @@ pub struct Plan {
     shade: Shade,
     light: LightMap,
     air: AirMap,
+    /// What the map of light shows.
+    pub map: Choice,
     canvas: Rect,
     /// The keyboard came to the plan by itself, not by a click on it.
     tabbed: bool,
@@ -141,6 +140,7 @@ impl Default for Plan {
             shade: Shade::default(),
             light: LightMap::default(),
             air: AirMap::default(),
+            map: Choice::default(),
             canvas: Rect::NOTHING,
             tabbed: false,
         }
@@ -237,11 +237,11 @@ impl Plan {
         let place = measure::place(p, sight.looking.units.feet);
         let light = self
             .light
-            .at(p)
+            .reading(sight.looking.units, p)
             .filter(|_| self.layers.cover == Cover::WeekLight)
             .map_or_else(
                 || self.air.reading(self.layers.cover, p, sight.looking.units),
-                |v| format!("   {}", figures::dli(v)),
+                |words| format!("   {words}"),
             );
         match &self.over {
             Some(item) => format!("{place}{light}   {}", readers::spoken(sight.site(), item)),

@@ -176,17 +176,6 @@ pub(super) fn corners(grid: &Grid) -> (Pt, Pt) {
     (low, low + size)
 }
 
-/// The scene of one storey: where rooms lie over one another, the light of the one that is shown counts.
-pub(super) fn scene_of(site: &Site, scene: &Arc<Scene>, level_m: f64) -> (Site, Arc<Scene>) {
-    let shown = storeys::on(site, level_m);
-    if shown.rooms.len() == site.rooms.len() {
-        (shown, Arc::clone(scene))
-    } else {
-        let own = Arc::new(Scene::of(&shown));
-        (shown, own)
-    }
-}
-
 fn paint(job: Job, progress: &Progress) -> Option<Picture> {
     let Job {
         key,
@@ -195,10 +184,14 @@ fn paint(job: Job, progress: &Progress) -> Option<Picture> {
         shadow,
         sunlight: patch,
     } = job;
-    let (shown, scene) = scene_of(&site, &key.scene, key.level_m);
+    let shown = storeys::on(&site, key.level_m);
+    let grid = Grid {
+        storey_m: key.level_m,
+        ..grid
+    };
     progress.check().ok()?;
     let lit = sunlight(
-        &scene,
+        &key.scene,
         key.month0,
         key.sun.azimuth_rad,
         key.sun.elevation_rad,

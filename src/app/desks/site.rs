@@ -9,7 +9,14 @@ use egui::{
 use crate::{
     app::{
         canvas::{
-            chest, elevation::Elevation, finder, layers::Cover, measure, plan::Plan, storeys,
+            chest,
+            elevation::Elevation,
+            finder,
+            layers::Cover,
+            light_map::{Over, Shows},
+            measure,
+            plan::Plan,
+            storeys,
             tools::Tool,
         },
         inspector::Inspector,
@@ -274,12 +281,43 @@ impl SiteDesk {
                 ui.radio_value(&mut self.plan.layers.cover, cover, name)
                     .on_hover_text(what);
             }
+            if self.plan.layers.cover == Cover::WeekLight {
+                ui.separator();
+                self.map_ui(ui);
+            }
             ui.separator();
             ui.label(text::caption("Hand"));
             ui.checkbox(&mut self.plan.snaps, "Snap")
                 .on_hover_text("Points come to rest on corners, middles, edges and on steps of 0.1 m.");
             ui.checkbox(&mut self.plan.together, "Rooms take their things along")
                 .on_hover_text("Moving a room moves the devices and spots in it. Its windows always come along.");
+        });
+    }
+
+    /// What the map of light shows, over which time and how high.
+    fn map_ui(&mut self, ui: &mut Ui) {
+        ui.label(text::caption("Map of light"));
+        let map = &mut self.plan.map;
+        for (shows, name, what) in Shows::ALL {
+            ui.radio_value(&mut map.shows, shows, name)
+                .on_hover_text(what);
+        }
+        for (over, name) in [
+            (Over::Week, "In the ribbon's week"),
+            (Over::Season, "In its season"),
+        ] {
+            ui.radio_value(&mut map.over, over, name);
+        }
+        ui.horizontal(|ui| {
+            ui.add(
+                egui::DragValue::new(&mut map.height_m)
+                    .range(0.0..=10.0)
+                    .speed(0.05)
+                    .max_decimals(2)
+                    .suffix(" m"),
+            )
+            .accessible_name("Height of the map above ground or floor");
+            ui.label("above ground or floor");
         });
     }
 

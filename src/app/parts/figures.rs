@@ -77,6 +77,34 @@ pub fn brightness(units: Units, ppfd: f64) -> String {
     }
 }
 
+#[must_use]
+pub fn brightness_unit(units: Units) -> &'static str {
+    match units.light {
+        LightUnit::Ppfd => "µmol/m²s",
+        LightUnit::Lux => "lx",
+        LightUnit::FootCandles => "fc",
+    }
+}
+
+/// Brightnesses that are round in the grower's unit: their PPFD and their words.
+#[must_use]
+pub fn round_brightness(units: Units) -> Vec<(f64, String)> {
+    let of = |values: [f64; 5], ppfd: fn(f64) -> f64| {
+        let mark = |v: f64| (ppfd(v), grouped(v));
+        values.map(mark).to_vec()
+    };
+    match units.light {
+        LightUnit::Ppfd => of([10.0, 50.0, 200.0, 500.0, 1_000.0], |v| v),
+        LightUnit::Lux => of(
+            [500.0, 2_000.0, 10_000.0, 20_000.0, 50_000.0],
+            units::ppfd_from_lux,
+        ),
+        LightUnit::FootCandles => of([50.0, 200.0, 1_000.0, 2_000.0, 5_000.0], |v| {
+            units::ppfd_from_lux(units::lux_from_foot_candles(v))
+        }),
+    }
+}
+
 /// A number with a true minus sign.
 #[must_use]
 pub fn signed(value: f64, decimals: usize) -> String {

@@ -123,10 +123,10 @@ fn follow(mut next: BTreeMap<Edge, Vec<Edge>>, place: &BTreeMap<Edge, Pt>) -> Ve
         let mut line = vec![start];
         let mut here = start;
         while let Some(to) = next.get_mut(&here).and_then(Vec::pop) {
-            if let Some(back) = next.get_mut(&to) {
-                if let Some(k) = back.iter().position(|e| *e == here) {
-                    back.swap_remove(k);
-                }
+            if let Some(back) = next.get_mut(&to)
+                && let Some(k) = back.iter().position(|e| *e == here)
+            {
+                back.swap_remove(k);
             }
             line.push(to);
             here = to;

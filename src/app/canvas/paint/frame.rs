@@ -5,7 +5,7 @@ use egui::{Align2, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use super::Pen;
 use crate::{
     app::{
-        canvas::{light_map, measure},
+        canvas::{light_map::Shows, measure},
         theme::text,
     },
     base::Pt,
@@ -116,8 +116,7 @@ pub fn north(pen: &Pen<'_>) -> Rect {
 }
 
 /// The ramp of the map of light with its figures, at the lower middle; returns the room it takes.
-pub fn light_legend(pen: &Pen<'_>) -> Rect {
-    const FIGURES: [f64; 6] = [0.0, 1.0, 5.0, 10.0, 20.0, 40.0];
+pub fn light_legend(pen: &Pen<'_>, shows: Shows, title: &str, marks: &[(f64, String)]) -> Rect {
     let size = vec2(230.0, 9.0);
     let bar = Rect::from_center_size(pen.on.canvas.center_bottom() - vec2(0.0, 34.0), size);
     let around = bar
@@ -142,8 +141,8 @@ pub fn light_legend(pen: &Pen<'_>) -> Rect {
         );
     }
     let font = text::regular(text::SMALL);
-    for v in FIGURES {
-        let x = bar.left() + bar.width() * light_map::share(v) as f32;
+    for (v, words) in marks.iter().filter(|(v, _)| shows.share(*v) <= 1.0 + 1e-9) {
+        let x = bar.left() + bar.width() * shows.share(*v) as f32;
         pen.painter.vline(
             x,
             bar.bottom()..=bar.bottom() + 4.0,
@@ -152,7 +151,7 @@ pub fn light_legend(pen: &Pen<'_>) -> Rect {
         pen.painter.text(
             pos2(x, bar.bottom() + 5.0),
             Align2::CENTER_TOP,
-            format!("{v:.0}"),
+            words,
             font.clone(),
             pen.t.ink,
         );
@@ -160,7 +159,7 @@ pub fn light_legend(pen: &Pen<'_>) -> Rect {
     pen.painter.text(
         bar.center_top() - vec2(0.0, 4.0),
         Align2::CENTER_BOTTOM,
-        "Light of the week, mol/m² a day",
+        title,
         font,
         pen.t.ink,
     );

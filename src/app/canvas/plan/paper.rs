@@ -8,12 +8,14 @@ use crate::{
         canvas::{
             air_map::Wanted,
             layers::Cover,
+            light_map::{Choice, When},
             measure,
             paint::{self, Pen, marks},
             pots::Standing,
             shade::{self, Moment},
             tools::Tool,
         },
+        state::Units,
         theme,
     },
     site::edit::ObjectKind,
@@ -29,6 +31,8 @@ enum Covered {
     Light {
         rect: Rect,
         picture: TextureId,
+        /// It is of what was there before a change.
+        stale: bool,
     },
     Air {
         rect: Rect,
@@ -76,15 +80,19 @@ impl Plan {
             pen.spot_cover = 0.25;
         }
         let under = match &cover {
-            Covered::Sun { rect, outdoors, .. } => Some((*rect, *outdoors)),
-            Covered::Light { rect, picture } | Covered::Air { rect, picture } => {
-                Some((*rect, *picture))
-            }
+            Covered::Sun { rect, outdoors, .. } => Some((*rect, *outdoors, false)),
+            Covered::Light {
+                rect,
+                picture,
+                stale,
+            } => Some((*rect, *picture, *stale)),
+            Covered::Air { rect, picture } => Some((*rect, *picture, false)),
             _ => None,
         };
-        if let Some((rect, picture)) = under {
+        if let Some((rect, picture, stale)) = under {
             let uv = Rect::from_min_max(pos2(0.0, 0.0), pos2(1.0, 1.0));
-            painter.add(Shape::image(picture, rect, uv, egui::Color32::WHITE));
+            let tint = egui::Color32::WHITE.gamma_multiply(if stale { 0.45 } else { 1.0 });
+            painter.add(Shape::image(picture, rect, uv, tint));
         }
         if layers.house {
             paint::house::buildings(&pen);
@@ -92,10 +100,13 @@ impl Plan {
         }
         match &cover {
             Covered::Sun { rect, indoors, .. } => paint::house::sun_patches(&pen, *indoors, *rect),
-            Covered::Light { rect, picture } | Covered::Air { rect, picture } => {
+            Covered::Light { rect, picture, .. } | Covered::Air { rect, picture } => {
                 paint::house::sun_patches(&pen, *picture, *rect);
             }
             _ => {}
+        }
+        if matches!(cover, Covered::Light { stale: false, .. }) {
+            self.paint_lines(&pen, sight.looking.units);
         }
         if layers.house {
             paint::house::room_rims(&pen);
@@ -125,7 +136,11 @@ impl Plan {
         pen.keep_clear(paint::frame::north(&pen));
         pen.keep_clear(paint::frame::scale_bar(&pen, feet));
         if matches!(cover, Covered::Light { .. }) {
-            pen.keep_clear(paint::frame::light_legend(&pen));
+            let Choice { shows, over, .. } = self.map;
+            let units = sight.looking.units;
+            let marks = shows.marks(units);
+            let title = shows.title(over, units);
+            pen.keep_clear(paint::frame::light_legend(&pen, shows, &title, &marks));
         }
         if matches!(cover, Covered::Air { .. })
             && let Some(room) = self.air.legend(&pen, sight.looking.units)
@@ -183,13 +198,24 @@ impl Plan {
                         indoors: drawn.indoors.id(),
                     })
             }
-            Cover::WeekLight => self
-                .light
-                .picture(ui.ctx(), outcome, week, self.level_m, &t.light, dark)
-                .map_or(Covered::Awaited, |drawn| Covered::Light {
+            Cover::WeekLight => {
+                let when = When {
+                    week,
+                    hour: sight.looking.hour,
+                    hemisphere: sight.hemisphere(),
+                    level_m: self.level_m,
+                    units: sight.looking.units,
+                };
+                self.light
+                    .look(ui.ctx(), outcome, self.map, &when, &t.light, dark);
+                let stale = self.light.stale || sight.stale;
+                let drawn = self.light.drawn();
+                drawn.map_or(Covered::Awaited, |drawn| Covered::Light {
                     rect: rect(drawn.low, drawn.high),
-                    picture: drawn.picture.id(),
-                }),
+                    picture: drawn.texture.id(),
+                    stale,
+                })
+            }
             cover @ (Cover::ClearNight | Cover::WeekNight | Cover::MovingAir) => self
                 .air
                 .picture(
@@ -208,6 +234,22 @@ impl Plan {
                     rect: rect(drawn.low, drawn.high),
                     picture: drawn.picture.id(),
                 }),
+        }
+    }
+
+    /// Lines of equal light, each with its figure.
+    fn paint_lines(&self, pen: &Pen<'_>, units: Units) {
+        let Some(drawn) = self.light.drawn() else {
+            return;
+        };
+        let marks = self.map.shows.marks(units);
+        let stroke = Stroke::new(1.0, pen.t.ink.gamma_multiply(0.75));
+        for line in drawn.lines.iter().filter(|l| l.points.len() >= 8) {
+            pen.line(&line.points, stroke);
+            let words = marks.iter().find(|(v, _)| *v == line.level);
+            if let (Some((_, words)), Some(p)) = (words, line.points.get(line.points.len() / 2)) {
+                pen.label(3, pen.on.screen(*p), words, true, pen.t.ink);
+            }
         }
     }
 
