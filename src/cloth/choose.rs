@@ -3,15 +3,14 @@
 use rayon::prelude::*;
 
 use super::{
-    COLOURS, CannotChoose, ClothInputs, Frame, MonthUnder, MonthWanted, PlantAsk, PlantWanted,
-    PlantYear, Report, SOLD_PCT, Trial,
+    COLOURS, CannotChoose, ClothInputs, Frame, PlantAsk, Report, SOLD_PCT, Trial,
     trials::{Trials, Which},
     verdict, words,
 };
 use crate::{
     base::{Cancelled, Id, Months, Progress, Week, calendar::WEEKS},
-    needs::{Kind, LightForm},
-    scoring::{Limiting, Score, SpotWeek, noon_leaf, score_by},
+    needs::Kind,
+    scoring::{SpotWeek, score_by},
     site::edit::ObjectKind,
     stages::{StageCalendar, Warmth},
 };
@@ -29,7 +28,7 @@ pub(super) const LEAST_GAIN: f64 = 1.0;
 const FINALISTS: usize = 3;
 
 /// Scores of 52 weeks for each plant.
-type Weeks = Vec<Vec<Option<f64>>>;
+pub(super) type Weeks = Vec<Vec<Option<f64>>>;
 
 /// The best cloth over a spot for one plant or several, out of all percentages sold, colours and spans of months.
 ///
@@ -90,18 +89,18 @@ pub fn choose(
     Ok(verdict::report(inputs, spot_id, frame, found, wanted))
 }
 
-struct Wanting<'a> {
-    id: &'a Id,
-    kind: &'a Kind,
-    calendar: StageCalendar,
-    weeks: &'a [bool; WEEKS],
+pub(super) struct Wanting<'a> {
+    pub id: &'a Id,
+    pub kind: &'a Kind,
+    pub calendar: StageCalendar,
+    pub weeks: &'a [bool; WEEKS],
 }
 
-struct Job<'a> {
-    trials: Trials,
-    wanting: Vec<Wanting<'a>>,
+pub(super) struct Job<'a> {
+    pub trials: Trials,
+    pub wanting: Vec<Wanting<'a>>,
     /// Months with weeks that count.
-    counted: Months,
+    pub counted: Months,
 }
 
 /// The comparison before it is put in words.
@@ -115,11 +114,11 @@ pub(super) struct Found {
 }
 
 /// A cloth with its months, and each plant's year.
-struct Candidate {
-    which: Option<Which>,
-    months: Months,
+pub(super) struct Candidate {
+    pub which: Option<Which>,
+    pub months: Months,
     cost: f64,
-    points: Vec<Option<f64>>,
+    pub points: Vec<Option<f64>>,
 }
 
 impl Job<'_> {
@@ -210,7 +209,12 @@ impl Job<'_> {
             .collect()
     }
 
-    fn candidate(&self, which: Option<Which>, months: Months, weeks: &Weeks) -> Candidate {
+    pub(super) fn candidate(
+        &self,
+        which: Option<Which>,
+        months: Months,
+        weeks: &Weeks,
+    ) -> Candidate {
         let cost = which.filter(|_| months != Months::NONE).map_or(0.0, |w| {
             let handling = if months == self.counted {
                 0.0
@@ -288,7 +292,7 @@ impl Job<'_> {
     }
 
     /// Points of every plant in every week.
-    fn scored(&self, weeks: &[SpotWeek]) -> Weeks {
+    pub(super) fn scored(&self, weeks: &[SpotWeek]) -> Weeks {
         self.of_plants(|p| {
             Week::all()
                 .zip(weeks)
@@ -314,133 +318,6 @@ impl Job<'_> {
                 }
             })
             .collect()
-    }
-
-    fn trial(&self, c: Candidate) -> Trial {
-        let weeks = self.trials.year(c.which, c.months);
-        let up = self.trials.year(c.which, Months::ALL);
-        let year = |which: Which, months: Months| {
-            let weeks = self.scored(&self.trials.year(Some(which), months));
-            mean(&self.candidate(Some(which), months, &weeks).points)
-        };
-        let colour_scores = c.which.map_or_else(Vec::new, |w| {
-            COLOURS
-                .iter()
-                .map(|colour| {
-                    year(
-                        Which {
-                            colour: *colour,
-                            ..w
-                        },
-                        c.months,
-                    )
-                })
-                .collect()
-        });
-        let always_up_score = match c.which {
-            Some(which) => year(which, self.counted),
-            None => mean(&c.points),
-        };
-        Trial {
-            shade_pct: c
-                .which
-                .and_then(|w| SOLD_PCT.get(w.size).copied())
-                .unwrap_or(0.0),
-            colour: c.which.map_or(COLOURS[0], |w| w.colour),
-            months: c.months,
-            year_score: mean(&c.points),
-            always_up_score,
-            colour_scores,
-            plants: self
-                .wanting
-                .iter()
-                .zip(&c.points)
-                .map(|(p, points)| PlantYear {
-                    plant: p.id.clone(),
-                    year_score: *points,
-                    limiting: self.limiting(p, &weeks),
-                    months: self.months(p, &up),
-                })
-                .collect(),
-        }
-    }
-
-    /// What limits in most of the weeks that count; among equals the earlier in the year.
-    fn limiting(&self, p: &Wanting<'_>, weeks: &[SpotWeek]) -> Limiting {
-        let mut tally: Vec<(Limiting, f64)> = Vec::new();
-        for (week, offered) in Week::all().zip(weeks).filter(|(w, _)| p.weeks[w.index()]) {
-            let found: Score = score_by(p.kind, &p.calendar, week, offered);
-            let lost = 100.0 - found.points.unwrap_or(100.0);
-            match tally.iter_mut().find(|t| t.0 == found.limiting) {
-                Some(t) => t.1 += lost,
-                None => tally.push((found.limiting, lost)),
-            }
-        }
-        tally
-            .into_iter()
-            .reduce(|a, b| if b.1 > a.1 { b } else { a })
-            .map_or(Limiting::Unknown, |t| t.0)
-    }
-
-    fn months(&self, p: &Wanting<'_>, up: &[SpotWeek]) -> Vec<MonthUnder> {
-        let kind = p.kind;
-        (0..12)
-            .map(|m| {
-                let weeks: Vec<(Week, &SpotWeek)> = Week::all()
-                    .zip(up)
-                    .filter(|(w, _)| w.month0() == m)
-                    .collect();
-                let light = |w: &SpotWeek| match kind.light_form {
-                    LightForm::Spreading => w.dli,
-                    LightForm::Upright => w.upright_dli.or(w.dli),
-                };
-                let leaf = weeks
-                    .iter()
-                    .filter_map(|(_, w)| noon_leaf(kind, w))
-                    .reduce(|a, b| {
-                        if b.over_air_k() > a.over_air_k() {
-                            b
-                        } else {
-                            a
-                        }
-                    });
-                let dli: Vec<Option<f64>> = weeks.iter().map(|(_, w)| light(w)).collect();
-                let scores: Vec<Option<f64>> = weeks
-                    .iter()
-                    .map(|(week, w)| score_by(kind, &p.calendar, *week, w).points)
-                    .collect();
-                MonthUnder {
-                    dli_mol_m2_d: mean(&dli),
-                    peak_ppfd_umol_m2_s: weeks
-                        .iter()
-                        .filter_map(|(_, w)| w.clear_peak_ppfd)
-                        .reduce(f64::max),
-                    leaf_over_air_k: leaf.map(|l| l.over_air_k()),
-                    leaf_c: leaf.map(|l| l.leaf_c),
-                    score: mean(&scores),
-                }
-            })
-            .collect()
-    }
-
-    fn wanted(&self, p: &Wanting<'_>) -> PlantWanted {
-        let months = (0..12)
-            .filter_map(|m| {
-                let middle = crate::base::Day::new(crate::base::calendar::MONTH_STARTS[m] + 14);
-                let stage = p.kind.stages.get(p.calendar.index_on(middle)?)?;
-                Some(MonthWanted {
-                    stage: stage.stage,
-                    dli_mol_m2_d: stage.needs.dli.value,
-                    peak_ppfd_umol_m2_s: stage.needs.peak_ppfd.value,
-                    counts: Week::all().any(|w| w.month0() == m && p.weeks[w.index()]),
-                })
-            })
-            .collect();
-        PlantWanted {
-            plant: p.id.clone(),
-            months,
-            leaf_heat_c: p.kind.damage.leaf_heat_c.value,
-        }
     }
 }
 
@@ -492,7 +369,7 @@ fn counted_mean(weeks: &[Option<f64>], counted: &[bool; WEEKS]) -> Option<f64> {
     mean(&known)
 }
 
-fn mean(values: &[Option<f64>]) -> Option<f64> {
+pub(super) fn mean(values: &[Option<f64>]) -> Option<f64> {
     let known: Vec<f64> = values.iter().copied().flatten().collect();
     (!known.is_empty()).then(|| known.iter().sum::<f64>() / known.len() as f64)
 }

@@ -6,11 +6,13 @@
 
 mod choose;
 mod frame;
+mod judged;
 mod real;
 mod report;
 mod trials;
 mod verdict;
 mod words;
+mod years;
 
 use serde::Serialize;
 

@@ -3,13 +3,14 @@
 use serde::Serialize;
 
 use super::{
-    ClothInputs, Frame, PlantWanted, Report, Trial,
+    ClothInputs, Frame, PlantWanted, Report,
     choose::{Found, LEAST_GAIN},
+    judged::{Light, edge_months},
     words::{colour_word, listed, months_where, months_words},
 };
 use crate::{
     base::{Id, Months},
-    scoring::{Factor, ScoreWord, response},
+    scoring::ScoreWord,
     site::{Spot, Weave, edit::ObjectKind},
 };
 
@@ -29,93 +30,6 @@ pub enum Verdict {
     AtOdds,
 }
 
-impl Verdict {
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Hang => "hang it",
-            Self::NoneNeeded => "none needed",
-            Self::TooDark => "no cloth is right: too dark already",
-            Self::TooBright => "no cloth is right: too bright even under the densest",
-            Self::AtOdds => "no cloth is right: it would mend one thing and spoil another",
-        }
-    }
-}
-
-/// Below this response light is a fault worth naming; below the second it is a grave one.
-const FAULT: f64 = 0.9;
-const GRAVE: f64 = 0.6;
-/// Too little light that takes this share of the response, over the months that count, makes a spot too dark.
-const DARK_SHARE: f64 = 0.15;
-/// A month in which the densest cloth leaves more than this share of a clear noon's light has the sun under its edge.
-const UNDER_EDGE: f64 = 0.5;
-
-/// Months in which light is wrong for any of the plants.
-struct Light {
-    bright: Months,
-    gravely_bright: Months,
-    dark: Months,
-    /// Share of the response that darkness takes, mean of the months that count.
-    dark_share: f64,
-}
-
-impl Light {
-    /// As it is through the year with the trial's cloth up in its months.
-    fn of(trial: &Trial, none: &Trial, wanted: &[PlantWanted]) -> Self {
-        let worst = |m: usize, judge: &dyn Fn(f64, f64, &PlantWanted) -> f64| {
-            let from = if trial.months.has(m) { trial } else { none };
-            wanted
-                .iter()
-                .zip(&from.plants)
-                .filter_map(|(w, p)| {
-                    let month = p.months.get(m)?;
-                    w.months.get(m).filter(|x| x.counts)?;
-                    Some(judge(month.dli_mol_m2_d?, month.peak_ppfd_umol_m2_s?, w))
-                })
-                .fold(1.0, f64::min)
-        };
-        let bright = |m: usize| {
-            worst(m, &|dli, peak, w| {
-                w.months.get(m).map_or(1.0, |x| {
-                    let band = x.dli_mol_m2_d;
-                    let of_day = if dli > band.ideal_high() {
-                        response(Factor::Light, band, dli)
-                    } else {
-                        1.0
-                    };
-                    of_day.min(response(Factor::PeakLight, x.peak_ppfd_umol_m2_s, peak))
-                })
-            })
-        };
-        let dark = |m: usize| {
-            worst(m, &|dli, _, w| {
-                w.months.get(m).map_or(1.0, |x| {
-                    let band = x.dli_mol_m2_d;
-                    if dli < band.ideal_low() {
-                        response(Factor::Light, band, dli)
-                    } else {
-                        1.0
-                    }
-                })
-            })
-        };
-        let counts: Vec<usize> = (0..12)
-            .filter(|m| {
-                wanted
-                    .iter()
-                    .any(|w| w.months.get(*m).is_some_and(|x| x.counts))
-            })
-            .collect();
-        let taken: f64 = counts.iter().map(|m| 1.0 - dark(*m)).sum();
-        Self {
-            dark_share: taken / counts.len().max(1) as f64,
-            bright: months_where(|m| bright(m) < FAULT),
-            gravely_bright: months_where(|m| bright(m) < GRAVE),
-            dark: months_where(|m| dark(m) < FAULT),
-        }
-    }
-}
-
 /// Puts the comparison in words.
 pub(super) fn report(
     inputs: &ClothInputs<'_>,
@@ -128,12 +42,7 @@ pub(super) fn report(
     let trials = &found.trials;
     let light = |k: usize| match (trials.get(k), trials.first()) {
         (Some(trial), Some(none)) => Light::of(trial, none, &wanted),
-        _ => Light {
-            bright: Months::NONE,
-            gravely_bright: Months::NONE,
-            dark: Months::NONE,
-            dark_share: 0.0,
-        },
+        _ => Light::FINE,
     };
     let (bare, under) = (light(0), light(chosen));
     let score = |k: usize| trials.get(k).and_then(|t| t.year_score);
@@ -141,7 +50,7 @@ pub(super) fn report(
         (Some(with), Some(without)) => with - without,
         _ => 0.0,
     };
-    let too_dark = bare.dark_share >= DARK_SHARE;
+    let too_dark = bare.too_dark();
     let under_edge = trials
         .last()
         .zip(trials.first())
@@ -218,16 +127,6 @@ struct Told<'a> {
     /// Months in which the noon sun comes in under the cloth's edge.
     under_edge: Months,
     too_dark: bool,
-}
-
-/// Months in which even the densest cloth leaves much of a clear noon's light.
-fn edge_months(densest: &Trial, none: &Trial) -> Months {
-    let peak = |t: &Trial, m: usize| t.plants.first()?.months.get(m)?.peak_ppfd_umol_m2_s;
-    months_where(|m| {
-        peak(densest, m)
-            .zip(peak(none, m))
-            .is_some_and(|(under, open)| under > UNDER_EDGE * open)
-    })
 }
 
 impl Told<'_> {

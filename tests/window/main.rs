@@ -2,6 +2,7 @@
 
 mod air_views;
 mod climate;
+mod cloth;
 mod files;
 mod looks;
 mod samples;

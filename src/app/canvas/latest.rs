@@ -52,6 +52,13 @@ impl<J: Send + 'static, A: Send + 'static> Latest<J, A> {
         bell.notify_one();
     }
 
+    /// How far the job is that is being worked on.
+    #[must_use]
+    pub fn told(&self) -> Option<(String, f32)> {
+        let slot = locked(&self.shared.as_ref()?.0);
+        slot.running.as_ref().map(Progress::told)
+    }
+
     /// The answer to the latest job, once.
     pub fn take(&mut self) -> Option<A> {
         locked(&self.shared.as_ref()?.0).answer.take()

@@ -1,5 +1,6 @@
 //! Compares spots for a plant and plants for a spot, through seasons and weeks.
 
+mod cloth;
 mod compare;
 mod cooler;
 mod period;
@@ -28,6 +29,7 @@ enum Asked {
     #[default]
     SpotsForPlant,
     PlantsForSpot,
+    ClothForSpot,
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -46,6 +48,7 @@ pub struct FitDesk {
     /// The second of the two spots side by side; the first is [`crate::app::state::Looking::spot`].
     other: Option<Id>,
     cooler: cooler::Cooler,
+    cloth: cloth::Chooser,
 }
 
 impl FitDesk {
@@ -74,6 +77,11 @@ impl FitDesk {
             .inner_margin(Margin::symmetric(24, 16))
             .show(ui, |ui| {
                 self.head_ui(ui, sight, requests);
+                if self.asked == Asked::ClothForSpot {
+                    let spot = self.spot(sight);
+                    self.cloth.show_ui(ui, sight, spot.as_ref(), requests);
+                    return;
+                }
                 let lines = self.lines(sight);
                 let compared = self.compared(sight);
                 let height = ui.available_height();
@@ -111,11 +119,16 @@ impl FitDesk {
                     let name = self.spot(sight).map(|id| sight.spot_name(&id));
                     format!("Plants for {}", name.unwrap_or_default())
                 }
+                Asked::ClothForSpot => {
+                    let name = self.spot(sight).map(|id| sight.spot_name(&id));
+                    format!("A cloth over {}", name.unwrap_or_default())
+                }
             };
             ui.add(egui::Label::new(text::title(title)).truncate());
             let hint = match self.asked {
                 Asked::SpotsForPlant => "Click one spot, then another, to lay them side by side.",
                 Asked::PlantsForSpot => "Click a plant to see its year on this spot.",
+                Asked::ClothForSpot => "Click a percentage to see the light under it.",
             };
             ui.add(egui::Label::new(text::caption(hint)).truncate());
         });
@@ -124,6 +137,7 @@ impl FitDesk {
             for (asked, word) in [
                 (Asked::SpotsForPlant, "Spots for a plant"),
                 (Asked::PlantsForSpot, "Plants for a spot"),
+                (Asked::ClothForSpot, "A cloth for a spot"),
             ] {
                 if tab_ui(ui, self.asked == asked, word, text::BODY).clicked() {
                     self.asked = asked;
@@ -142,6 +156,9 @@ impl FitDesk {
                 }
             } else {
                 self.spot_chooser_ui(ui, sight, requests);
+            }
+            if self.asked == Asked::ClothForSpot {
+                return;
             }
             ui.add_space(space::L);
             self.period_ui(ui, sight);
@@ -245,6 +262,7 @@ impl FitDesk {
                     })
                     .collect()
             }
+            Asked::ClothForSpot => Vec::new(),
             Asked::PlantsForSpot => {
                 let Some(spot) = self.spot(sight) else {
                     return Vec::new();
@@ -280,13 +298,15 @@ impl FitDesk {
             Asked::SpotsForPlant => {
                 sight.looking.spot.as_ref() == Some(id) || self.other.as_ref() == Some(id)
             }
-            Asked::PlantsForSpot => sight.looking.plant.as_ref() == Some(id),
+            Asked::PlantsForSpot | Asked::ClothForSpot => sight.looking.plant.as_ref() == Some(id),
         }
     }
 
     fn pick(&mut self, sight: &Sight<'_>, id: &Id, requests: &mut Vec<Request>) {
         match self.asked {
-            Asked::PlantsForSpot => requests.push(Request::ShowPlant(id.clone())),
+            Asked::PlantsForSpot | Asked::ClothForSpot => {
+                requests.push(Request::ShowPlant(id.clone()));
+            }
             Asked::SpotsForPlant => {
                 let first = sight.looking.spot.as_ref();
                 if first == Some(id) {
@@ -310,7 +330,7 @@ impl FitDesk {
         let (plant, _) = sight.plant()?;
         let first = match self.asked {
             Asked::SpotsForPlant => sight.looking.spot.clone()?,
-            Asked::PlantsForSpot => self.spot(sight)?,
+            Asked::PlantsForSpot | Asked::ClothForSpot => self.spot(sight)?,
         };
         let second = self
             .other

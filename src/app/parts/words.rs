@@ -7,12 +7,25 @@ const LEAST: f32 = 26.0;
 
 /// Writes along the middle of `cell`, from its left edge.
 pub fn fit_paint(ui: &Ui, cell: Rect, words: &str, font: FontId, ink: Color32) {
+    fit_at_paint(ui, cell, words, font, ink, 0.0);
+}
+
+/// The same about the cell's middle.
+pub fn centred_paint(ui: &Ui, cell: Rect, words: &str, font: FontId, ink: Color32) {
+    fit_at_paint(ui, cell, words, font, ink, 0.5);
+}
+
+/// `share` of the room that is left over lies before the words.
+fn fit_at_paint(ui: &Ui, cell: Rect, words: &str, font: FontId, ink: Color32, share: f32) {
     if cell.width() < LEAST {
         return;
     }
     let mut job = egui::text::LayoutJob::simple_singleline(words.to_owned(), font, ink);
     job.wrap = egui::text::TextWrapping::truncate_at_width(cell.width());
     let galley = ui.painter().layout_job(job);
-    let at = pos2(cell.left(), cell.center().y - galley.size().y / 2.0);
+    let at = pos2(
+        cell.left() + share * (cell.width() - galley.size().x).max(0.0),
+        cell.center().y - galley.size().y / 2.0,
+    );
     ui.painter().galley(at, galley, ink);
 }
