@@ -1,7 +1,7 @@
 //! The shade-cloth chooser on the Fit desk, through accessible names.
 
 use egui::{Key, Modifiers, accesskit::Role};
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use sillward::{base::Id, cloth::Counted};
 
 use crate::whole::Bench;
@@ -56,9 +56,10 @@ fn a_cloth_is_compared_looked_at_hung_and_taken_back() {
         .unwrap();
     let pct = report.trials[k].shade_pct;
     let before = bench.site().clone();
+    let name = format!("{pct:.0} %: ");
     let card = bench
         .window
-        .query_all_by_label_contains(&format!("{pct:.0} %: "))
+        .query_all_by_label_contains(&name)
         .find(|n| n.accesskit_node().role() == Role::Button)
         .unwrap();
     card.click();
