@@ -12,7 +12,12 @@ use glam::Vec3;
 
 use super::{
     dome::{Dome, DomeRay, Noise},
-    scene::{Hit, NO_OWN, Own, Ray, Scene, Shares, fan::Fan, outlook::Outlook, towards},
+    scene::{
+        Hit, NO_OWN, Own, Ray, Scene, Shares,
+        fan::Fan,
+        outlook::{Facing, Outlook},
+        towards,
+    },
 };
 use crate::{
     base::{
@@ -320,7 +325,11 @@ impl<'a> Works<'a> {
         let mut flow = Flow::none(self);
         let (n, fan) = (self.dome.groups, &self.above);
         let mut outlook = Outlook::default();
-        outlook.look(self.scene, fan, p, Some((normal, normal.dot(p))));
+        let facing = Facing {
+            normal,
+            offset: normal.dot(p),
+        };
+        outlook.look(self.scene, fan, p, Some(facing));
         outlook.soften(self.scene, fan, p, false);
         let share = |state: usize, i: usize| {
             let at = state * fan.filled() + i;
