@@ -410,10 +410,12 @@ mod tests {
         assert!((0..WEEKS).all(|w| course[w] == usize::from(!(20..40).contains(&w))));
         // A gain of a fortnight is not worth two moves.
         let brief = |s: usize, w: usize| {
-            if s == 1 && (10..12).contains(&w) {
+            if s == 0 {
+                60.0
+            } else if (10..12).contains(&w) {
                 90.0
             } else {
-                60.0
+                50.0
             }
         };
         assert!(best_course(2, brief).unwrap().iter().all(|s| *s == 0));
