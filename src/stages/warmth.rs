@@ -274,8 +274,8 @@ mod tests {
             let mut turned = monthly;
             turned.rotate_left(6);
             let south = Warmth::of(&normals(turned), Hemisphere::South);
-            // Half years of months differ in length by some days; steep climates feel that.
-            prop_assert!((south.later_d(kind, StageName::Growth, Day::new(day)) - later).abs() <= 3);
+            // Half years of months differ by up to four days, and late in a cold winter warmth gathers slowly.
+            prop_assert!((south.later_d(kind, StageName::Growth, Day::new(day)) - later).abs() <= 6);
         }
     }
 }
