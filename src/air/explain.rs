@@ -83,7 +83,7 @@ fn explain(
     let mut parts = model.parts(open, rooms, h);
     parts.add(
         Cause::Correction,
-        super::correction_at(&air.correction, hour.night),
+        super::correction_at(&air.correction, h / 24, hour.night),
     );
     let (room_c, demand) = match model {
         SpotModel::Indoors(spot) => rooms

@@ -136,7 +136,10 @@ pub fn nights(
                     correction: &correction,
                 },
             );
-            Ok(spell.at(&nights, spot, &rooms, &open, correction.sd_k))
+            let sd_k = forecast.first().map_or(correction.sd_k, |d| {
+                correction.night_sd_at(Day::of(d.date).index())
+            });
+            Ok(spell.at(&nights, spot, &rooms, &open, sd_k))
         })
         .collect()
 }

@@ -46,12 +46,19 @@ pub(crate) fn sentences(model: &SpotModel, told: &Told<'_>) -> Vec<String> {
         SpotModel::Indoors(spot) => indoors(spot, told, &mut all),
     }
     let c = told.correction;
-    if c.readings > 0 {
+    if c.nights() > 0 {
+        let mut what = Vec::new();
+        if c.readings > 0 {
+            what.push(counted(c.readings, "thermometer reading"));
+        }
+        if c.nights_logged > 0 {
+            what.push(counted(c.nights_logged, "recorded night"));
+        }
         all.push(Sentence {
             weight: c.night_k.abs().max(c.day_k.abs()) + 0.05,
             text: format!(
                 "{} moved nights by {} K and days by {} K",
-                counted(c.readings, "thermometer reading"),
+                what.join(" and "),
                 signed(c.night_k),
                 signed(c.day_k)
             ),

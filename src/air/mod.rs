@@ -22,6 +22,7 @@ mod outdoors;
 pub mod parts;
 pub mod plume;
 pub mod psychrometrics;
+mod readings;
 mod risk;
 mod room_year;
 pub mod rooms;
@@ -40,12 +41,13 @@ use crate::{
     base::{Cancelled, Id, Progress, calendar::HOURS},
     climate::Weather,
     light::SpotLight,
-    site::{Place, Site, Spot},
+    site::{Logged, LoggedQuantity, Place, Site, Spot},
     sun::SunTable,
 };
 use influences::Told;
 use nights::{NightInputs, SpotNights};
 use plume::Stream;
+pub use readings::{AirCorrection, AirDoubt, AirReadings, HeldBack, ReviewedMinMax, Unexplained};
 pub use risk::RISK_LEAF;
 use room_year::{RoomDays, Rooms};
 use spot_model::SpotModel;
@@ -67,6 +69,7 @@ pub struct SpotAir {
     /// 52 weeks.
     pub weeks: Vec<AirWeek>,
     pub correction: AirCorrection,
+    pub readings: AirReadings,
     /// What acts on the air here, in the grower's words, strongest first: `"in the plume of the bay radiator:
     /// +3.8 K, 0.4 m/s while it runs"`.
     pub influences: Vec<String>,
@@ -140,34 +143,6 @@ fn share_at_or_below(ascending: &[f32], limit: f64) -> f64 {
     ascending.partition_point(|v| f64::from(*v) <= limit) as f64 / ascending.len() as f64
 }
 
-/// What thermometer readings did to the model at a spot.
-#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
-pub struct AirCorrection {
-    /// Added to the model's night minimum, K.
-    pub night_k: f64,
-    /// Added to the model's day maximum, K.
-    pub day_k: f64,
-    /// Standard deviation of the remaining error of a night minimum, K.
-    pub sd_k: f64,
-    pub readings: usize,
-    pub set_aside: usize,
-    /// Mean absolute error of the model over the readings before the correction, K.
-    pub error_before_k: Option<f64>,
-}
-
-impl Default for AirCorrection {
-    fn default() -> Self {
-        Self {
-            night_k: 0.0,
-            day_k: 0.0,
-            sd_k: 1.5,
-            readings: 0,
-            set_aside: 0,
-            error_before_k: None,
-        }
-    }
-}
-
 pub struct AirInputs<'a> {
     pub place: &'a Place,
     pub sun: &'a SunTable,
@@ -232,19 +207,21 @@ fn spot_year(
 ) -> SpotAir {
     let model = SpotModel::of(site, spot, light, open);
     let mut series = hourly(&model, light, open, rooms);
-    let normals = &inputs.weather.normals;
-    let correction = corrected::from_min_max(
-        &spot.min_max,
-        &series,
+    let in_the_open: Vec<&Logged> = site
+        .logged_in_the_open(LoggedQuantity::Temperature)
+        .collect();
+    let (correction, readings) = corrected::from_readings(&corrected::Inputs {
+        spot,
+        in_the_open: &in_the_open,
+        series: &series,
         open,
-        normals,
-        matches!(model, SpotModel::Indoors(_)),
-    );
-    let (humidity_points, humidity_readings) =
-        corrected::from_humidity(&spot.humidity, &series, open);
+        normals: &inputs.weather.normals,
+        indoors: matches!(model, SpotModel::Indoors(_)),
+    });
+    let (humidity_points, humidity_readings) = corrected::from_humidity(spot, &series, open);
     let uncorrected = series.clone();
     for (h, hour) in open.hours.iter().enumerate() {
-        series.air_c[h] += correction_at(&correction, hour.night) as f32;
+        series.air_c[h] += correction_at(&correction, h / 24, hour.night) as f32;
     }
     weeks::humidity_of(&mut series);
     if humidity_readings > 0 {
@@ -283,6 +260,7 @@ fn spot_year(
         device_speed_m_s: series.device_speed_m_s,
         weeks,
         correction,
+        readings,
         influences,
     }
 }
@@ -334,8 +312,9 @@ fn stove_leaf_k(parts: &parts::HourParts) -> f64 {
 }
 
 /// What the readings add at an hour, K: the night's part as far as the night has set in, the day's for the rest.
-fn correction_at(correction: &AirCorrection, night: f64) -> f64 {
-    correction.day_k + (correction.night_k - correction.day_k) * night
+fn correction_at(correction: &AirCorrection, day: usize, night: f64) -> f64 {
+    let by_day = correction.day_at(day);
+    by_day + (correction.night_at(day) - by_day) * night
 }
 
 /// Several streams at one place: excesses add, speeds by their squares.

@@ -185,7 +185,7 @@ fn outdoors(
         + night.hollow_k
         + seasonal.wall_k[m]
         + seasonal.device_k[m]
-        + inputs.correction.night_k;
+        + inputs.correction.night_at(weather.day);
     let dew_c = weather
         .dew_c
         .unwrap_or(open_min - open.dew_below_min_k[m])
@@ -206,7 +206,7 @@ fn outdoors(
     SpotDay {
         leaf_c: leaf::temperature_c(&RISK_LEAF, &place),
         min_c,
-        max_c: min_c.max(weather.max_c + gain + inputs.correction.day_k),
+        max_c: min_c.max(weather.max_c + gain + inputs.correction.day_at(weather.day)),
         night: place,
     }
 }
@@ -233,7 +233,8 @@ fn indoors(
         sun_on_spot_w_m2: 0.0,
         sun_in_room_w_m2: 0.0,
     });
-    let min_c = room_c + placed.sum_k() + seasonal.device_k[m] + inputs.correction.night_k;
+    let min_c =
+        room_c + placed.sum_k() + seasonal.device_k[m] + inputs.correction.night_at(weather.day);
     let place = LeafPlace {
         air_c: min_c,
         rh_pct: seasonal.rh_pct[m],
@@ -257,7 +258,7 @@ fn indoors(
     SpotDay {
         leaf_c: leaf::temperature_c(&RISK_LEAF, &place),
         min_c,
-        max_c: min_c.max(room_max + gain + inputs.correction.day_k),
+        max_c: min_c.max(room_max + gain + inputs.correction.day_at(weather.day)),
         night: place,
     }
 }

@@ -7,6 +7,7 @@ pub mod geometry;
 pub mod id;
 pub mod lanes;
 pub mod names;
+pub mod robust;
 pub mod seed;
 pub mod table;
 pub mod units;

@@ -230,15 +230,16 @@ fn light_of(
 }
 
 fn correct(light: &mut SpotLight, correction: LightCorrection) {
-    let factor = correction.factor as f32;
-    for values in [
-        &mut light.beam_ppfd,
-        &mut light.sky_ppfd,
-        &mut light.reflected_ppfd,
-        &mut light.upright_dli,
-        &mut light.dli,
-        &mut light.clear_peak_ppfd,
+    // Sums of direct and other light by the year's mixture; where the hours are kept, each by its own.
+    for (values, factor) in [
+        (&mut light.beam_ppfd, correction.direct_factor),
+        (&mut light.sky_ppfd, correction.sky_factor),
+        (&mut light.reflected_ppfd, correction.sky_factor),
+        (&mut light.upright_dli, correction.factor),
+        (&mut light.dli, correction.factor),
+        (&mut light.clear_peak_ppfd, correction.factor),
     ] {
+        let factor = factor as f32;
         values.iter_mut().for_each(|v| *v *= factor);
     }
     light.correction = correction;
@@ -263,10 +264,11 @@ const NIGHT_IN_DAY: f64 = 0.13;
 
 /// Carries a correction from thermometer readings over to a year that was computed without them.
 fn shift(air: &mut SpotAir, correction: AirCorrection) {
-    let (night, day) = (correction.night_k, correction.day_k);
-    let mean_day = NIGHT_IN_DAY * night + (1.0 - NIGHT_IN_DAY) * day;
     let add = |values: &mut Vec<f32>, k: f64| values.iter_mut().for_each(|v| *v += k as f32);
-    for week in &mut air.weeks {
+    for (n, week) in air.weeks.iter_mut().enumerate() {
+        let middle = n * 7 + 3;
+        let (night, day) = (correction.night_at(middle), correction.day_at(middle));
+        let mean_day = NIGHT_IN_DAY * night + (1.0 - NIGHT_IN_DAY) * day;
         let dryer = psychrometrics::saturation_kpa(week.day_c)
             / psychrometrics::saturation_kpa(week.day_c + mean_day);
         *week = AirWeek {

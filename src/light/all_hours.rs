@@ -23,7 +23,7 @@ use crate::{
         lanes,
         units::{PPFD_PER_BEAM_W_M2, PPFD_PER_SKY_W_M2, dli_from_ppfd},
     },
-    site::Spot,
+    site::{Site, Spot},
 };
 
 /// Skies by patch and by group.
@@ -196,6 +196,7 @@ impl<'y, 'a> AllHours<'y, 'a> {
     /// [`Cancelled`].
     pub fn lights(
         &self,
+        site: &Site,
         seen: &[Seen<'a>],
         spots: &[&Spot],
         progress: &Progress,
@@ -207,7 +208,7 @@ impl<'y, 'a> AllHours<'y, 'a> {
             .enumerate()
             .map(|(k, (seen, spot))| {
                 progress.check()?;
-                Ok(self.light(&tables, k, seen, spot))
+                Ok(self.light(&tables, k, seen, site, spot))
             })
             .collect()
     }
@@ -270,9 +271,15 @@ impl<'y, 'a> AllHours<'y, 'a> {
         }
     }
 
-    fn light(&self, tables: &Tables, k: usize, seen: &Seen<'a>, spot: &Spot) -> SpotLight {
+    fn light(
+        &self,
+        tables: &Tables,
+        k: usize,
+        seen: &Seen<'a>,
+        site: &Site,
+        spot: &Spot,
+    ) -> SpotLight {
         let year = self.year;
-        let correction = readings::correction(year, seen, &spot.light);
         let mut light = SpotLight {
             beam_ppfd: vec![0.0; HOURS],
             sky_ppfd: vec![0.0; HOURS],
@@ -281,7 +288,6 @@ impl<'y, 'a> AllHours<'y, 'a> {
             upright_dli: vec![0.0; DAYS],
             dli: vec![0.0; DAYS],
             factors: seen.factors.clone(),
-            correction,
             ..SpotLight::default()
         };
         let mut of_spot = Vec::new();
@@ -292,27 +298,42 @@ impl<'y, 'a> AllHours<'y, 'a> {
         }
         // First in physical units; PPFD by source at the end.
         let mut cylinder = vec![0.0_f32; DAYS];
+        // Its direct part, which is corrected apart.
+        let mut cylinder_beam = vec![0.0_f32; DAYS];
         self.skies(tables, &of_spot, seen, &mut light, &mut cylinder);
         let shares = self.shares(seen);
-        self.beams(&of_spot, seen, &shares, &mut light, &mut cylinder);
-        self.clear_days(tables, &of_spot, seen, &shares, &mut light);
-        let factor = correction.factor as f32;
-        for list in [
-            &mut light.beam_ppfd,
-            &mut light.sky_ppfd,
-            &mut light.reflected_ppfd,
-            &mut light.clear_peak_ppfd,
+        let around = [cylinder.as_mut_slice(), cylinder_beam.as_mut_slice()];
+        self.beams(&of_spot, seen, &shares, &mut light, around);
+        let sum = |v: &[f32]| v.iter().map(|x| f64::from(*x)).sum::<f64>();
+        let direct = sum(&light.beam_ppfd);
+        let all = direct + sum(&light.sky_ppfd) + sum(&light.reflected_ppfd);
+        let share = if all > 0.0 { direct / all } else { 0.0 };
+        (light.correction, light.readings) = readings::of_spot(year, seen, site, spot, share);
+        let by_sun = light.correction.direct_factor as f32;
+        let by_sky = light.correction.sky_factor as f32;
+        self.clear_days(
+            tables,
+            &of_spot,
+            seen,
+            &shares,
+            (by_sun, by_sky),
+            &mut light,
+        );
+        for (list, factor) in [
+            (&mut light.beam_ppfd, by_sun),
+            (&mut light.sky_ppfd, by_sky),
+            (&mut light.reflected_ppfd, by_sky),
         ] {
             list.iter_mut().for_each(|v| *v *= factor);
         }
         let dli = |ppfd_hours: f32| dli_from_ppfd(f64::from(ppfd_hours), 1.0) as f32;
-        for (day, cylinder) in cylinder.iter().enumerate() {
+        for (day, (cylinder, beam)) in cylinder.iter().zip(&cylinder_beam).enumerate() {
             let hours = day * 24..day * 24 + 24;
             let level: f32 = hours
                 .map(|h| light.beam_ppfd[h] + light.sky_ppfd[h] + light.reflected_ppfd[h])
                 .sum();
             light.dli[day] = dli(level);
-            light.upright_dli[day] = dli(0.5 * level + 0.5 * factor * cylinder);
+            light.upright_dli[day] = dli(0.5 * level + 0.5 * (by_sky * cylinder + by_sun * beam));
         }
         light
     }
@@ -400,7 +421,7 @@ impl<'y, 'a> AllHours<'y, 'a> {
         seen: &Seen<'a>,
         shares: &[(f32, u16)],
         light: &mut SpotLight,
-        cylinder: &mut [f32],
+        [cylinder, cylinder_beam]: [&mut [f32]; 2],
     ) {
         let per_beam = PPFD_PER_BEAM_W_M2 as f32;
         let moments = shares.iter().zip(&self.beam_weights);
@@ -423,7 +444,8 @@ impl<'y, 'a> AllHours<'y, 'a> {
             }
             let [thrown, around] = self.thrown_beam(of_spot, seen, sun);
             light.reflected_ppfd[hour] += per_beam * thrown * shine.beam_w_m2;
-            cylinder[hour / 24] += per_beam * (upright / n + around) * shine.beam_w_m2;
+            cylinder[hour / 24] += per_beam * around * shine.beam_w_m2;
+            cylinder_beam[hour / 24] += per_beam * upright / n * shine.beam_w_m2;
         }
     }
 
@@ -456,6 +478,7 @@ impl<'y, 'a> AllHours<'y, 'a> {
         of_spot: &[(&Columns, &Ready)],
         seen: &Seen<'a>,
         shares: &[(f32, u16)],
+        (by_sun, by_sky): (f32, f32),
         light: &mut SpotLight,
     ) {
         let first = shares.len() - self.year.clear_days.iter().map(Vec::len).sum::<usize>();
@@ -489,9 +512,9 @@ impl<'y, 'a> AllHours<'y, 'a> {
                 let [thrown, _] = self.thrown_beam(of_spot, seen, &sun);
                 for m in of_hour {
                     let share = self.uncovered(seen, shares.next().unwrap_or_default(), hour);
-                    let beam = (share * m.dir.z + thrown) * m.beam_w_m2;
-                    let ppfd = beam * PPFD_PER_BEAM_W_M2 as f32
-                        + sky * m.sky_w_m2 * PPFD_PER_SKY_W_M2 as f32;
+                    let per_beam = m.beam_w_m2 * PPFD_PER_BEAM_W_M2 as f32;
+                    let around = thrown * per_beam + sky * m.sky_w_m2 * PPFD_PER_SKY_W_M2 as f32;
+                    let ppfd = by_sun * share * m.dir.z * per_beam + by_sky * around;
                     peak = peak.max(ppfd);
                     sun_h += STEP_H as f32 * (share * 2.0).min(1.0);
                 }

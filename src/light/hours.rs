@@ -1,7 +1,7 @@
 //! Single days at a spot.
 
 use super::{
-    LightHour, LightInputs, SkyChoice,
+    LightCorrection, LightHour, LightInputs, SkyChoice,
     flow::Works,
     readings,
     year::{Seen, Shine, Year, rooms_of, typical_shine},
@@ -35,11 +35,16 @@ pub fn spot_hours(
         return Vec::new();
     };
     let seen = Seen::of(&year, site, &rooms, spot);
-    let factor = readings::correction(&year, &seen, &spot.light).factor;
+    let share = if spot.light.is_empty() && spot.logged.is_empty() {
+        0.0
+    } else {
+        readings::direct_share(&year, &seen)
+    };
+    let (correction, _) = readings::of_spot(&year, &seen, site, spot, share);
     (0..days.min(DAYS) * 24)
         .map(|k| {
             let hour = ((first_day % DAYS) * 24 + k) % HOURS;
-            one_hour(&year, &seen, hour, sky, factor)
+            one_hour(&year, &seen, hour, sky, &correction)
         })
         .collect()
 }
@@ -49,7 +54,7 @@ fn one_hour(
     seen: &Seen<'_>,
     hour: usize,
     sky: SkyChoice,
-    factor: f64,
+    correction: &LightCorrection,
 ) -> LightHour {
     let table = year.inputs.sun;
     let value = |v: &[f32]| v.get(hour).copied().map_or(0.0, f64::from);
@@ -108,9 +113,9 @@ fn one_hour(
         }
     };
     let ([level, _], share) = seen.light(year, &shine);
-    out.beam_ppfd_umol_m2_s = factor * f64::from(level.beam_ppfd());
-    out.sky_ppfd_umol_m2_s = factor * f64::from(level.sky_ppfd());
-    out.reflected_ppfd_umol_m2_s = factor * f64::from(level.reflected_ppfd());
+    out.beam_ppfd_umol_m2_s = correction.direct_factor * f64::from(level.beam_ppfd());
+    out.sky_ppfd_umol_m2_s = correction.sky_factor * f64::from(level.sky_ppfd());
+    out.reflected_ppfd_umol_m2_s = correction.sky_factor * f64::from(level.reflected_ppfd());
     out.sunlit_fraction = f64::from(share) * up;
     out.open_ppfd_umol_m2_s =
         f64::from(shine.level_beam_w_m2) * PPFD_PER_BEAM_W_M2 + open_sky * PPFD_PER_SKY_W_M2;

@@ -47,6 +47,8 @@ pub struct SpotLight {
     /// Factors of the geometry for each month (leaves, cloth and coverings change).
     pub factors: Vec<LightFactors>,
     pub correction: LightCorrection,
+    /// What each reading says against the model, in the order of the spot's readings.
+    pub readings: Vec<ReviewedLight>,
 }
 
 /// What the geometry alone does to light, month by month.
@@ -70,25 +72,40 @@ pub struct LightFactors {
 /// What light readings did to the model at a spot.
 #[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
 pub struct LightCorrection {
-    /// Model's light is multiplied by this.
+    /// A typical year's light is multiplied by about this.
     pub factor: f64,
+    /// Direct sun is multiplied by this …
+    pub direct_factor: f64,
+    /// … and light of the sky and of surfaces by this.
+    pub sky_factor: f64,
     /// Standard deviation of the logarithm of the remaining error.
     pub log_sd: f64,
     pub readings: usize,
+    /// Hours of loggers' records that counted.
+    pub hours_logged: usize,
     /// Readings set aside because they cannot be true or disagree wildly with the others.
     pub set_aside: usize,
     /// Root mean square of the model's log error over the readings before the correction; `None` without readings.
     pub log_error_before: Option<f64>,
+    /// The same after it.
+    pub log_error_after: Option<f64>,
+    /// The correction learnt from a part of the readings and tried on the rest.
+    pub held_back: Option<LightHeldBack>,
 }
 
 impl Default for LightCorrection {
     fn default() -> Self {
         Self {
             factor: 1.0,
+            direct_factor: 1.0,
+            sky_factor: 1.0,
             log_sd: 0.2,
             readings: 0,
+            hours_logged: 0,
             set_aside: 0,
             log_error_before: None,
+            log_error_after: None,
+            held_back: None,
         }
     }
 }
@@ -130,4 +147,5 @@ pub struct LightInputs<'a> {
 }
 
 pub use hours::spot_hours;
+pub use readings::{LightDoubt, LightHeldBack, ReviewedLight};
 pub use year::spots_year;

@@ -59,7 +59,7 @@ pub fn spots_year(
         })
         .collect::<Result<Vec<_>, Cancelled>>()?;
     let spots: Vec<&Spot> = spots.iter().map(|(_, spot)| *spot).collect();
-    AllHours::of(&year).lights(&seen, &spots, progress)
+    AllHours::of(&year).lights(site, &seen, &spots, progress)
 }
 
 /// The rooms in which spots stand, with the light thrown about in them.

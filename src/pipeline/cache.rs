@@ -163,8 +163,17 @@ fn spots(
     site: &Site,
     progress: &Progress,
 ) -> Result<BTreeMap<Id, SpotOutcome>, Cancelled> {
+    let in_the_open = |site: &Site| -> Vec<_> {
+        site.spots
+            .values()
+            .flat_map(|s| s.logged.clone())
+            .filter(|l| l.open)
+            .collect()
+    };
     let same_light = last.filter(|l| {
-        Arc::ptr_eq(&l.scene, &foundations.scene) && Arc::ptr_eq(&l.sky, &foundations.sky)
+        in_the_open(&l.site) == in_the_open(site)
+            && Arc::ptr_eq(&l.scene, &foundations.scene)
+            && Arc::ptr_eq(&l.sky, &foundations.sky)
     });
     let same_air = same_light.filter(|l| same_devices(&l.site, site));
     let kept = |from: Option<&Outcome>, id: &Id, spot: &Arc<Spot>| -> Option<SpotOutcome> {

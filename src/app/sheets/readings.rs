@@ -208,6 +208,7 @@ fn light_ui(
                 }
             },
             sky: SkyState::Clear,
+            open: None,
             note: String::new(),
         });
     }

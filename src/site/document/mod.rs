@@ -9,6 +9,7 @@ mod garden;
 mod hours;
 mod house;
 mod journal;
+mod logged;
 mod place;
 mod plant;
 mod spot;
@@ -28,6 +29,7 @@ pub use house::{
     WindowKind,
 };
 pub use journal::{Event, JournalEntry};
+pub use logged::{Logged, LoggedDay, LoggedQuantity};
 pub use place::Place;
 pub use plant::{Condition, Flowering, Medium, Plant, Pot, PotMaterial, StageShift};
 pub use spot::{
@@ -95,6 +97,14 @@ impl Site {
             .get(id)
             .or_else(|| crate::needs::library::kinds().get(id))
             .map(|kind| &**kind)
+    }
+
+    /// Records of a quantity in the open, whichever spot they were filed at: they serve all.
+    pub fn logged_in_the_open(&self, quantity: LoggedQuantity) -> impl Iterator<Item = &Logged> {
+        self.spots
+            .values()
+            .flat_map(|spot| &spot.logged)
+            .filter(move |l| l.open && l.quantity == quantity)
     }
 
     /// Height of a spot's foot above the ground, m.

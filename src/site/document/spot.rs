@@ -1,6 +1,7 @@
 use chrono::{NaiveDate, NaiveDateTime};
 use serde::{Deserialize, Serialize};
 
+use super::Logged;
 use crate::base::{Id, Months, Pt, geometry, units};
 
 /// How hard it is to get a pot there.
@@ -58,6 +59,8 @@ pub struct Spot {
     pub light: Vec<LightReading>,
     pub min_max: Vec<MinMaxReading>,
     pub humidity: Vec<HumidityReading>,
+    /// Records of loggers.
+    pub logged: Vec<Logged>,
     #[serde(skip_serializing_if = "String::is_empty")]
     pub note: String,
 }
@@ -77,6 +80,7 @@ impl Default for Spot {
             light: Vec::new(),
             min_max: Vec::new(),
             humidity: Vec::new(),
+            logged: Vec::new(),
             note: String::new(),
         }
     }
@@ -129,6 +133,9 @@ pub struct LightReading {
     pub value: LightValue,
     #[serde(default)]
     pub sky: SkyState,
+    /// What the same meter said at the same minute in the open near by, under the whole sky.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub open: Option<LightValue>,
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub note: String,
 }

@@ -79,6 +79,8 @@ static USUAL: LazyLock<BTreeMap<&'static str, Vec<(&'static str, Node)>>> = Lazy
     let all_year = || Node::of(&crate::base::Months::ALL).unwrap_or(Node::None);
     usual.insert("Flowering", vec![("spikes", Node::Whole(0))]);
     usual.insert("LightReading", vec![("sky", Node::Word("Clear"))]);
+    let not = Node::of(&false).unwrap_or(Node::None);
+    usual.insert("Logged", vec![("name", text()), ("open", not)]);
     usual.insert(
         "Heated",
         vec![

@@ -13,6 +13,7 @@ mod clock;
 mod dates;
 mod finish;
 mod headings;
+pub mod keep;
 mod layout;
 mod lines;
 mod order;

@@ -21,6 +21,7 @@ const FILES: &[(&str, &str)] = &[
         "src/site/document/devices.rs",
     ),
     ("Spots and readings", "src/site/document/spot.rs"),
+    ("Logger records", "src/site/document/logged.rs"),
     ("Plants", "src/site/document/plant.rs"),
     ("Journal", "src/site/document/journal.rs"),
     ("Choices", "src/site/document/choices.rs"),

@@ -6,7 +6,7 @@ use super::{
     house::{in_reveals_m, is_inside},
     list::{Faults, join, object},
 };
-use crate::site::{LightValue, Site, Spot};
+use crate::site::{LightValue, LoggedQuantity, Site, Spot, records::keep};
 
 pub(super) fn check(site: &Site, faults: &mut Faults) {
     for (id, spot) in site.spots.iter() {
@@ -19,6 +19,7 @@ pub(super) fn check(site: &Site, faults: &mut Faults) {
         faults.range(&at, "cold_hollow_k", spot.cold_hollow_k, 0.0..=5.0, "K");
         in_its_room(site, &at, spot, faults);
         readings(&at, spot, faults);
+        logged(&at, spot, faults);
     }
 }
 
@@ -60,17 +61,20 @@ fn readings(at: &str, spot: &Spot, faults: &mut Faults) {
         let at = format!("{at}.light[{i}]");
         moment(&at, reading.when, faults);
         // Full sun under a clear sky with bright clouds about: 130 klux, 2,400 µmol m⁻² s⁻¹.
-        let (value, most, unit) = match reading.value {
-            LightValue::Lux(v) => (v, 150_000.0, "lux"),
-            LightValue::FootCandles(v) => (v, 14_000.0, "foot-candles"),
-            LightValue::Ppfd(v) => (v, 2_800.0, "µmol"),
-        };
-        if value.is_finite() && !(0.0..=most).contains(&value) {
-            faults.fault(
-                format!("{at}.value"),
-                format!("{value} {unit} cannot be: the brightest sun gives less than {most}"),
-                "check the unit (Lux, FootCandles or Ppfd) and the meter's range switch",
-            );
+        for (field, value) in [("value", Some(reading.value)), ("open", reading.open)] {
+            let Some(value) = value else { continue };
+            let (value, most, unit) = match value {
+                LightValue::Lux(v) => (v, 150_000.0, "lux"),
+                LightValue::FootCandles(v) => (v, 14_000.0, "foot-candles"),
+                LightValue::Ppfd(v) => (v, 2_800.0, "µmol"),
+            };
+            if value.is_finite() && !(0.0..=most).contains(&value) {
+                faults.fault(
+                    format!("{at}.{field}"),
+                    format!("{value} {unit} cannot be: the brightest sun gives less than {most}"),
+                    "check the unit (Lux, FootCandles or Ppfd) and the meter's range switch",
+                );
+            }
         }
     }
     for (i, reading) in spot.min_max.iter().enumerate() {
@@ -109,6 +113,32 @@ fn readings(at: &str, spot: &Spot, faults: &mut Faults) {
         faults.range(&at, "rh_pct", reading.rh_pct, 1.0..=100.0, "%");
         if let Some(air) = reading.air_c {
             faults.range(&at, "air_c", air, -70.0..=70.0, "°C");
+        }
+    }
+}
+
+fn logged(at: &str, spot: &Spot, faults: &mut Faults) {
+    for (i, logged) in spot.logged.iter().enumerate() {
+        let at = format!("{at}.logged[{i}]");
+        faults.date(&at, "first_day", logged.first_day);
+        let days = logged.days.len() as f64;
+        faults.range(&at, "days", days, 1.0..=keep::MOST_DAYS as f64, "days");
+        let (least, most, unit) = match logged.quantity {
+            LoggedQuantity::Temperature => (-70.0, 70.0, "°C"),
+            LoggedQuantity::Humidity => (0.0, 100.0, "%"),
+            LoggedQuantity::Light => (0.0, 3_000.0, "µmol"),
+        };
+        let beyond = logged.days.iter().enumerate().find_map(|(d, day)| {
+            let values = day.0.iter().flatten();
+            let value = values.copied().find(|v| !(least..=most).contains(v))?;
+            Some((d, value))
+        });
+        if let Some((day, value)) = beyond {
+            faults.fault(
+                format!("{at}.days[{day}]"),
+                format!("{value} {unit} cannot be"),
+                format!("give values from {least} to {most} {unit}, or - for none"),
+            );
         }
     }
 }

@@ -50,7 +50,7 @@ pub(super) fn check(site: &Site, faults: &mut Faults) -> bool {
         + site
             .spots
             .values()
-            .map(|s| s.light.len() + s.min_max.len() + s.humidity.len())
+            .map(|s| s.light.len() + s.min_max.len() + s.humidity.len() + s.logged.len())
             .sum::<usize>();
     if entries > MOST_ENTRIES {
         faults.fault(

@@ -1,0 +1,109 @@
+//! A logger's file from its text to the corrected model.
+
+use chrono::NaiveDate;
+use sillward::{
+    base::{Id, Progress},
+    site::{
+        Logged, LoggedQuantity, Site, Spot,
+        records::{self, Asked, DateOrder, Quantity, TimeKept, Unit},
+    },
+};
+
+use super::fixture::{World, near, spot_at};
+
+const FILE: &str = include_str!("../../reference/loggers/spot-and-open.csv");
+
+fn recorded(column: usize, open: bool) -> Logged {
+    let mut asked = Asked {
+        time_zone: "Europe/Zurich".to_owned(),
+        today: NaiveDate::from_ymd_opt(2026, 9, 20),
+        ..Asked::default()
+    };
+    // Both columns are temperatures: the wanted one is said.
+    for c in [2, 3] {
+        asked
+            .columns
+            .insert(c, (c == column).then_some(Quantity::Temperature));
+    }
+    let reading = records::read(FILE.as_bytes(), &asked, &Progress::new()).unwrap();
+    let preview = &reading.preview;
+    assert!(preview.questions.is_empty());
+    assert_eq!(preview.order, Some(DateOrder::DayMonthYear));
+    assert_eq!(
+        (preview.time, preview.time_assumed),
+        (TimeKept::Clock, false)
+    );
+    assert_eq!(preview.columns[column - 2].unit, Some(Unit::Celsius));
+    assert_eq!((preview.rows_doubled, preview.rows_missing), (1, 260));
+    // The spike of 85 °C in one column is named; the other has none.
+    assert_eq!(preview.fault_count, usize::from(column == 2));
+    let records = reading.records.unwrap();
+    records::keep::logged(&records, LoggedQuantity::Temperature, "file", open).unwrap()
+}
+
+fn corrected(with_open: bool) -> sillward::air::SpotAir {
+    let world = World::new();
+    let spot = Spot {
+        height_m: 3.0,
+        logged: vec![recorded(2, false)],
+        ..spot_at(0.0, 0.0)
+    };
+    let mut site = Site::default();
+    if with_open {
+        let beside = Spot {
+            logged: vec![recorded(3, true)],
+            ..Spot::default()
+        };
+        site.spots.put(Id::new("open"), beside);
+    }
+    world.air(&site, &spot, 0.4)
+}
+
+#[test]
+fn a_held_back_half_of_a_record_is_predicted_better_after_correction() {
+    let air = corrected(true);
+    let c = &air.correction;
+    let tried = c.held_back.unwrap();
+    assert!(tried.tried_on > 90 && tried.learnt_from > 90, "{tried:?}");
+    assert!(tried.error_after < 0.6 * tried.error_before, "{tried:?}");
+    assert!(c.error_after_k.unwrap() < 0.6 * c.error_before_k.unwrap());
+    // 229 nights are not 229 independent readings.
+    assert!(
+        c.nights_logged > 200 && (0.3..0.6).contains(&c.sd_k),
+        "{c:?}"
+    );
+    let plain = World::new().air(&Site::default(), &spot_of_no_record(), 0.4);
+    // The script's nights, less what the model had already: 1.6 K in January, 0.8 K in July, mended to within 0.4 K.
+    for (week, truth) in [(10, 1.2 + 0.4 * 0.6), (28, 0.8)] {
+        let day = week * 7 + 3;
+        let open = 10.0 - 9.0 * (std::f64::consts::TAU * (day as f64 - 15.0) / 365.0).cos() - 4.0;
+        let night = air.weeks[week].night_c;
+        assert!(
+            (night - open - truth).abs() < 0.45,
+            "week {week}: {night} in the spot, {open} in the open; {} before",
+            plain.weeks[week].night_c
+        );
+    }
+    let left = air.readings.unexplained.unwrap();
+    assert!(left.beside_open && left.by_hour_k.iter().all(Option::is_some));
+    assert!(
+        left.by_hour_k.iter().flatten().all(|k| k.abs() < 1.5),
+        "{left:?}"
+    );
+    assert!(left.sentence().starts_with("Unexplained: "));
+}
+
+#[test]
+fn without_the_open_a_record_says_less_but_something() {
+    let (alone, beside) = (corrected(false).correction, corrected(true).correction);
+    assert!(alone.sd_k > 1.3 * beside.sd_k, "{alone:?}");
+    assert!(alone.sd_k < 1.2);
+    near(alone.night_at(150), beside.night_at(150), 1.2);
+}
+
+fn spot_of_no_record() -> Spot {
+    Spot {
+        height_m: 3.0,
+        ..spot_at(0.0, 0.0)
+    }
+}
