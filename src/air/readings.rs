@@ -86,11 +86,67 @@ impl AirCorrection {
             .max(super::corrected::LEAST_SD_K)
     }
 
+    /// How far off the model had been, and how well nights are known now, nothing without readings. `k` writes a
+    /// difference of temperatures.
+    #[must_use]
+    pub fn sentences(&self, k: &dyn Fn(f64) -> String) -> Vec<String> {
+        let mut out = Vec::new();
+        if self.nights() == 0 {
+            return out;
+        }
+        let mut from = Vec::new();
+        if self.readings > 0 {
+            from.push(counted(self.readings, "reading"));
+        }
+        if self.nights_logged > 0 {
+            from.push(counted(self.nights_logged, "recorded night"));
+        }
+        let moved = |[january, july]: [f64; 2]| {
+            if (january - july).abs() < 0.1 {
+                k(january)
+            } else {
+                format!("{} in January and {} in July", k(january), k(july))
+            }
+        };
+        out.push(format!(
+            "By {}, night minima are moved by {}, day maxima by {}; in the season known best a night is sure to ±{}.",
+            from.join(" and "),
+            moved([JANUARY, JULY].map(|d| self.night_at(d))),
+            moved([JANUARY, JULY].map(|d| self.day_at(d))),
+            k(self.sd_k)
+        ));
+        if let (Some(before), Some(after)) = (self.error_before_k, self.error_after_k) {
+            out.push(format!(
+                "From what was measured the model was {} off in the mean, and is {} off after correction.",
+                k(before),
+                k(after)
+            ));
+        }
+        if let Some(held) = self.held_back {
+            out.push(format!(
+                "Learnt from {} nights and tried on {} held back: {} off before, {} after.",
+                held.learnt_from,
+                held.tried_on,
+                k(held.error_before),
+                k(held.error_after)
+            ));
+        }
+        out
+    }
+
     /// Readings and recorded nights that counted.
     #[must_use]
     pub fn nights(&self) -> usize {
         self.readings + self.nights_logged
     }
+}
+
+/// The middles of January and July.
+const JANUARY: usize = 14;
+const JULY: usize = 195;
+
+fn counted(number: usize, what: &str) -> String {
+    format!("{number} {what}{}", if number == 1 { "" } else { "s" })
 }
 
 /// A correction learnt from one part of the evidence and tried on the other.

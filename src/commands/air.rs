@@ -4,11 +4,7 @@ use chrono::NaiveDate;
 use clap::Args;
 use serde::Serialize;
 
-use super::{
-    Answer, SiteArgs, find_spot,
-    output::{Table, figure},
-    read,
-};
+use super::{Answer, SiteArgs, find_spot, output::Table, read};
 use crate::{
     air::{self, AirCorrection, AirInputs, AirWeek, SpotAir},
     base::{Day, Id, Progress, Week, names},
@@ -235,20 +231,15 @@ fn tail(air: &SpotAir) -> String {
         text.push_str(&format!("- {influence}\n"));
     }
     let c = air.correction;
-    if c.readings == 0 {
+    let says = c.sentences(&|k| format!("{k:.1} K"));
+    if says.is_empty() {
         text.push_str(&format!(
             "No thermometer readings here: a night minimum may be off by ±{:.1} K. Some mornings' readings make it surer.\n",
             c.sd_k
         ));
-    } else {
-        text.push_str(&format!(
-            "Corrected by {} readings: nights {:+.1} K, days {:+.1} K, now ±{:.1} K; the model had been off by {} K.\n",
-            c.readings,
-            c.night_k,
-            c.day_k,
-            c.sd_k,
-            figure(c.error_before_k, 1)
-        ));
+    }
+    for sentence in says {
+        text.push_str(&format!("{sentence}\n"));
     }
     text
 }

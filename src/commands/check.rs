@@ -1,10 +1,15 @@
 //! `check` and `samples`.
 
+use chrono::NaiveDate;
 use clap::Args;
 use serde::Serialize;
 
 use super::{Answer, SiteArgs, read};
-use crate::site::{file::Fault, samples};
+use crate::{
+    base::Progress,
+    pipeline::readings::{self, Questioned},
+    site::{file::Fault, samples},
+};
 
 #[derive(Debug, Args)]
 pub struct CheckArgs {
@@ -26,11 +31,22 @@ struct Checked<'a> {
     spots: usize,
     plants: usize,
     doubts: &'a [Fault],
+    /// Readings that are likely wrong.
+    questioned: Vec<Questioned>,
 }
 
-pub fn run(args: &CheckArgs) -> Result<Answer, Answer> {
+pub fn run(args: &CheckArgs, today: NaiveDate) -> Result<Answer, Answer> {
     let read = read(&args.site)?;
     let site = &read.site;
+    let questioned = readings::review(site, None, &Progress::new())
+        .map_err(|e| Answer::usage(format!("{e}\n")))?
+        .iter()
+        .filter_map(|r| {
+            let spot = site.spots.get(&r.spot)?;
+            Some(readings::questioned(&r.spot, spot, &r.light, &r.air, today))
+        })
+        .flatten()
+        .collect();
     let checked = Checked {
         site: &site.name,
         rooms: site.rooms.len(),
@@ -38,6 +54,7 @@ pub fn run(args: &CheckArgs) -> Result<Answer, Answer> {
         spots: site.spots.len(),
         plants: site.plants.len(),
         doubts: &read.doubts,
+        questioned,
     };
     if args.site.json {
         return Ok(Answer::json(&checked));
@@ -48,6 +65,12 @@ pub fn run(args: &CheckArgs) -> Result<Answer, Answer> {
     );
     for doubt in checked.doubts {
         text.push_str(&format!("doubt: {doubt}\n"));
+    }
+    for q in &checked.questioned {
+        text.push_str(&format!(
+            "questioned: {} ({}): {}\n",
+            q.field, q.when, q.why
+        ));
     }
     Ok(Answer::fine(text))
 }

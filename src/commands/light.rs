@@ -4,11 +4,7 @@ use chrono::NaiveDate;
 use clap::{Args, ValueEnum};
 use serde::Serialize;
 
-use super::{
-    Answer, SiteArgs, find_spot,
-    output::{Table, figure},
-    read,
-};
+use super::{Answer, SiteArgs, find_spot, output::Table, read};
 use crate::{
     base::{Day, Id, Progress, calendar},
     light::{self, LightCorrection, LightFactors, LightHour, SkyChoice},
@@ -242,19 +238,17 @@ fn factors(
 }
 
 fn tell_correction(c: LightCorrection) -> String {
-    if c.readings == 0 {
+    let says = c.sentences();
+    if says.is_empty() {
         return "No light readings here: the model stands as it is, about ±20 %. A reading makes it surer.\n".to_owned();
     }
-    format!(
-        "Corrected by {} reading{} (× {:.2}{}); the model's error over them had been {} %.\n",
-        c.readings,
-        if c.readings == 1 { "" } else { "s" },
-        c.factor,
-        if c.set_aside > 0 {
-            format!(", {} set aside", c.set_aside)
-        } else {
-            String::new()
-        },
-        figure(c.log_error_before.map(|e| (e.exp() - 1.0) * 100.0), 0),
-    )
+    let aside = if c.set_aside > 0 {
+        format!(
+            "{} set aside: `sillward readings` tells why.\n",
+            c.set_aside
+        )
+    } else {
+        String::new()
+    };
+    says.join("\n") + "\n" + &aside
 }

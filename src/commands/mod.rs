@@ -10,9 +10,11 @@ mod forecast;
 mod horizon;
 mod light;
 mod light_map;
+mod logger;
 pub mod output;
 mod place;
 mod plan;
+mod readings;
 mod suits;
 mod trouble;
 mod week;
@@ -81,7 +83,11 @@ pub enum Command {
     Climate(climate::ClimateArgs),
     /// Towns by name with latitude, longitude, height and time zone, for the place of a site.
     Place(place::PlaceArgs),
-    /// Reads and checks a site file, and computes nothing.
+    /// What each reading says against the model, what the readings did to it, and which are questioned.
+    Readings(readings::ReadingsArgs),
+    /// How a logger's or weather station's file is understood, before anything of it is taken.
+    Logger(logger::LoggerArgs),
+    /// Reads and checks a site file, and holds its readings against the model.
     Check(check::CheckArgs),
     /// Lists the samples, or prints one as a file to start from.
     Samples(check::SamplesArgs),
@@ -114,7 +120,9 @@ pub fn run(command: &Command, today: NaiveDate) -> Answer {
         Command::Trouble(args) => trouble::run(args, today),
         Command::Climate(args) => climate::run(args, today),
         Command::Place(args) => place::run(args),
-        Command::Check(args) => check::run(args),
+        Command::Readings(args) => readings::run(args, today),
+        Command::Logger(args) => logger::run(args, today),
+        Command::Check(args) => check::run(args, today),
         Command::Samples(args) => check::samples(args),
     };
     result.unwrap_or_else(|refused| refused)

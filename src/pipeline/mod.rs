@@ -4,6 +4,7 @@
 mod cache;
 mod cooler;
 mod outlook;
+pub mod readings;
 
 use std::{collections::BTreeMap, sync::Arc};
 

@@ -454,6 +454,92 @@ fn a_week_of_the_plan_and_none_beside_it() {
     assert_eq!(refused.status.code(), Some(2));
 }
 
+const LOGGER: &str = concat!(
+    env!("CARGO_MANIFEST_DIR"),
+    "/tests/reference/loggers/spot-and-open.csv"
+);
+
+#[test]
+fn a_loggers_file_is_previewed_with_its_faults() {
+    let folder = tempfile::tempdir().unwrap();
+    let run = sillward(
+        &["logger", LOGGER, "--zone", "Europe/Zurich"],
+        folder.path(),
+    );
+    assert_eq!(run.status.code(), Some(0), "{}", text(&run.stderr));
+    let said = text(&run.stdout);
+    for part in [
+        "5501 rows, semicolons between the cells, a decimal comma.",
+        "From 2025-02-01 00:00 to 2025-09-28 23:00, every 1 h; 5499 rows taken.",
+        "Hours are counted by the clock on the wall, with daylight saving.",
+        "261 rows are missing; the longest pause, 201.0 h, begins at",
+        "1 rows have the time of another row; the first of each is kept.",
+        "temperature in °C",
+        "! line 1802, Temperatur Platz °C: 85 °C cannot be a temperature;",
+    ] {
+        assert!(said.contains(part), "no \"{part}\" in\n{said}");
+    }
+    let preview = json(&["logger", LOGGER, "--zone", "Europe/Zurich", "--json"]);
+    assert_eq!(preview["columns"][0]["quantity"], "temperature");
+    assert_eq!(preview["rows_missing"], 261);
+    let asks = folder.path().join("asks.csv");
+    std::fs::write(
+        &asks,
+        "time,temp °C\n03/02/2026 10:00,5\n03/02/2026 11:00,6\n",
+    )
+    .unwrap();
+    let asks = asks.to_str().unwrap();
+    let run = sillward(&["logger", asks], folder.path());
+    assert_eq!(run.status.code(), Some(1));
+    assert!(text(&run.stdout).contains("--dates day-month-year"));
+    let told = sillward(
+        &["logger", asks, "--dates", "month-day-year"],
+        folder.path(),
+    );
+    assert_eq!(told.status.code(), Some(0));
+    assert!(text(&told.stdout).contains("2026-03-02 10:00"));
+    let none = sillward(&["logger", "no-such-file.csv"], folder.path());
+    assert_eq!(none.status.code(), Some(1));
+}
+
+#[test]
+fn readings_are_told_against_the_model_and_questioned() {
+    const SITE: &str = r#"(
+    version: 1,
+    name: "Readings",
+    place: (latitude_deg: 47, longitude_deg: 8, time_zone: "Europe/Zurich"),
+    spots: {
+        "bench": (name: "Bench", outline: [(0, 0)], height_m: 0.8,
+            light: [
+                (when: "2026-06-10T13:00:00", value: Lux(60000)),
+                (when: "2026-06-11T01:00:00", value: Lux(500)),
+                (when: "2026-12-11T13:00:00", value: Lux(110000)),
+                (when: "2026-06-12T13:00:00", value: Lux(9000), sky: Mixed, open: Some(Lux(20000))),
+            ],
+            min_max: [(date: "2026-06-10", min_c: 11, outdoors_min_c: Some(9)), (date: "2026-06-11", min_c: 50)]),
+    },
+)"#;
+    let run = on_file(SITE, &["readings"], &[]);
+    assert_eq!(run.status.code(), Some(0), "{}", text(&run.stderr));
+    let said = text(&run.stdout);
+    for part in [
+        "- By 2 readings, the model gave",
+        "off after correction.",
+        "light[1] (2026-06-11 01:00): the sun is not up then",
+        "light[2] (2026-12-11 13:00): it is more than the open clear sky gives then",
+        "min_max[1] (2026-06-11): it is",
+    ] {
+        assert!(said.contains(part), "no \"{part}\" in\n{said}");
+    }
+    let run = on_file(SITE, &["readings"], &["--json"]);
+    let rows: Value = serde_json::from_slice(&run.stdout).unwrap();
+    assert_eq!(rows[0]["questioned"].as_array().unwrap().len(), 3);
+    assert!(rows[0]["light"][0]["model_ppfd"].as_f64().unwrap() > 500.0);
+    assert!(rows[0]["light_correction"]["factor"].as_f64().unwrap() < 0.9);
+    let checked = on_file(SITE, &["check"], &[]);
+    assert!(text(&checked.stdout).contains("questioned: spots.\"bench\".light[1]"));
+}
+
 #[test]
 fn exit_codes_tell_a_bad_file_from_bad_usage() {
     let folder = tempfile::tempdir().unwrap();

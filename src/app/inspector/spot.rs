@@ -148,15 +148,9 @@ fn light(ui: &mut Ui, sight: &Sight<'_>, known: &SpotOutcome, week: usize) {
         "",
     );
     let c = &known.light.correction;
-    let words = match (c.readings, c.log_error_before) {
-        (0, _) | (_, None) => "No light readings yet: computed from the drawing alone".to_owned(),
-        (n, Some(before)) => format!(
-            "Corrected ×{:.2} by {n} reading{}; the drawing alone was off by {:.0} %{}",
-            c.factor,
-            if n == 1 { "" } else { "s" },
-            (before.exp() - 1.0) * 100.0,
-            set_aside(c.set_aside),
-        ),
+    let words = match c.sentences().first() {
+        None => "No light readings yet: computed from the drawing alone".to_owned(),
+        Some(sentence) => format!("{sentence}{}", set_aside(c.set_aside)),
     };
     ui.label(text::caption(words));
 }
@@ -203,18 +197,12 @@ fn air(ui: &mut Ui, sight: &Sight<'_>, known: &SpotOutcome, week: usize) {
         });
     }
     let c = &known.air.correction;
-    let words = match (c.readings, c.error_before_k) {
-        (0, _) | (_, None) => format!(
+    let words = match c.sentences(&|k| figures::difference(units, k)).first() {
+        None => format!(
             "No thermometer readings yet: a night is sure to ± {}",
             figures::difference(units, c.sd_k)
         ),
-        (n, Some(before)) => format!(
-            "Nights corrected by {} after {n} reading{}; the drawing alone was off by {}{}",
-            figures::difference(units, c.night_k),
-            if n == 1 { "" } else { "s" },
-            figures::difference(units, before),
-            set_aside(c.set_aside),
-        ),
+        Some(sentence) => format!("{sentence}{}", set_aside(c.set_aside)),
     };
     ui.label(text::caption(words));
 }

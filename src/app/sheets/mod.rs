@@ -33,9 +33,15 @@ pub struct Sheets {
     collection: collection::Collection,
     plant: plant::PlantSheet,
     climate: climate::ClimateSheet,
+    logger: readings::LoggerFile,
 }
 
 impl Sheets {
+    /// A file that was dropped on the window while a spot's readings are open.
+    pub fn take_logger_file(&mut self, path: &std::path::Path) {
+        self.logger.take_path(path);
+    }
+
     pub fn show_ui(
         &mut self,
         ui: &mut Ui,
@@ -94,7 +100,8 @@ impl Sheets {
                         climate::climate_ui(ui, sight, &mut self.climate, &mut self.form, requests);
                     }
                     Sheet::Readings(id) => {
-                        readings::readings_ui(ui, sight, id, &mut self.form, requests);
+                        let (form, file) = (&mut self.form, &mut self.logger);
+                        readings::readings_ui(ui, sight, id, form, file, requests);
                     }
                     Sheet::Choices => {
                         choices::choices_ui(ui, sight, &mut self.form, requests);

@@ -11,6 +11,7 @@ use crate::app::{
     actions::Action,
     files::{Picked, Purpose},
     ribbon,
+    state::Sheet,
     theme::{self, space},
 };
 
@@ -114,7 +115,14 @@ impl App {
         }
         let dropped = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_owned()));
         if let Some(path) = dropped {
-            self.ask_before(ctx, Next::File(path));
+            let is_site = path
+                .extension()
+                .is_some_and(|e| e.eq_ignore_ascii_case("ron"));
+            if matches!(self.sheet, Some(Sheet::Readings(_))) && !is_site {
+                self.sheets.take_logger_file(&path);
+            } else {
+                self.ask_before(ctx, Next::File(path));
+            }
         }
         if ctx.input(|i| i.viewport().close_requested()) && !self.closing {
             if self.is_changed() {

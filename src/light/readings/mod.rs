@@ -10,6 +10,7 @@
 
 mod moment;
 mod record;
+mod words;
 
 use serde::Serialize;
 
@@ -50,37 +51,6 @@ pub enum LightDoubt {
     FarFromOthers { times: f64 },
     /// The model gives no light at all here at that minute.
     ModelDark,
-}
-
-impl LightDoubt {
-    #[must_use]
-    pub fn text(self) -> String {
-        match self {
-            Self::NoLight => "it is no reading of light: take it out, or type it again".to_owned(),
-            Self::SunDown => {
-                "the sun is not up then: look at the date, the hour and the place's time zone"
-                    .to_owned()
-            }
-            Self::BrighterThanOpenSky { most_ppfd } => format!(
-                "it is more than the open clear sky gives then ({most_ppfd:.0} µmol/m²s): look at the unit and the \
-                 meter's range"
-            ),
-            Self::BrighterThanBeside => {
-                "it is brighter than the open beside it: are the two exchanged?".to_owned()
-            }
-            Self::FarFromOthers { times } => {
-                let by = if times >= 1.0 { times } else { 1.0 / times };
-                let way = if times >= 1.0 { "more" } else { "less" };
-                format!(
-                    "it is {by:.1} times {way} than the rest leads to expect: a slip of unit, sky or place?"
-                )
-            }
-            Self::ModelDark => {
-                "the model finds no light at all here then: is a window, or a gap, not drawn?"
-                    .to_owned()
-            }
-        }
-    }
 }
 
 /// A reading beside the model.
@@ -159,12 +129,11 @@ fn correction(
         reviews.push(review);
         evidence.extend(found);
     }
-    let wild = set_wild_aside(&mut evidence, &mut reviews);
+    set_wild_aside(&mut evidence, &mut reviews);
     let recorded = record::evidence(year, seen, spot, in_the_open);
     let hours = recorded.len();
     evidence.extend(recorded);
     let set_aside = reviews.iter().filter(|r| r.doubt.is_some()).count();
-    debug_assert!(wild <= set_aside);
     if evidence.is_empty() {
         let none = LightCorrection {
             set_aside,
@@ -290,7 +259,7 @@ fn reading_sd(sky: SkyState, beside: bool) -> f64 {
 }
 
 /// Takes out readings that disagree wildly with the others, or with the model where they are few.
-fn set_wild_aside(evidence: &mut Vec<Evidence>, reviews: &mut [ReviewedLight]) -> usize {
+fn set_wild_aside(evidence: &mut Vec<Evidence>, reviews: &mut [ReviewedLight]) {
     let many = evidence.len() >= 3;
     let limit = if many { WILD } else { WILD_ALONE };
     let centre = if many {
@@ -298,7 +267,6 @@ fn set_wild_aside(evidence: &mut Vec<Evidence>, reviews: &mut [ReviewedLight]) -
     } else {
         0.0
     };
-    let before = evidence.len();
     evidence.retain(|e| {
         let off = e.ratio - centre;
         let wild = off.abs() > limit;
@@ -307,5 +275,4 @@ fn set_wild_aside(evidence: &mut Vec<Evidence>, reviews: &mut [ReviewedLight]) -
         }
         !wild
     });
-    before - evidence.len()
 }

@@ -131,6 +131,30 @@ pub enum Unit {
 }
 
 impl Unit {
+    pub const ALL: [Self; 21] = [
+        Self::Celsius,
+        Self::Fahrenheit,
+        Self::Kelvin,
+        Self::Percent,
+        Self::Fraction,
+        Self::Lux,
+        Self::Kilolux,
+        Self::FootCandles,
+        Self::Ppfd,
+        Self::WattsPerSquareMetre,
+        Self::Millimetres,
+        Self::Inches,
+        Self::MetresPerSecond,
+        Self::KilometresPerHour,
+        Self::MilesPerHour,
+        Self::Knots,
+        Self::Hectopascals,
+        Self::Kilopascals,
+        Self::InchesOfMercury,
+        Self::Hours,
+        Self::Minutes,
+    ];
+
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
