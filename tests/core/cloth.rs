@@ -614,6 +614,7 @@ fn readings_under_the_old_cloth_do_not_undo_the_new_one() {
             .unwrap(),
         value: LightValue::Ppfd(under),
         sky: SkyState::Clear,
+        open: None,
         note: String::new(),
     };
     let without = chosen(&site, "bench");
