@@ -1,6 +1,8 @@
 //! The Site desk: tools, or a list of all that is drawn, on the left, the plan in the middle, what is selected on the
 //! right.
 
+mod horizon;
+
 use egui::{
     Align, CentralPanel, Frame, Layout, Margin, Panel, PopupCloseBehavior, ScrollArea, Ui,
     containers::menu::{MenuButton, MenuConfig},
@@ -31,6 +33,8 @@ use crate::{
 /// Width from which plan, tools and inspector stand side by side, points.
 const LEAST_FOR_THREE: f32 = 860.0;
 
+use horizon::HorizonPanel;
+
 /// What the panel at the left shows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 enum Side {
@@ -57,6 +61,7 @@ pub struct SiteDesk {
     plan: Plan,
     elevation: Elevation,
     inspector: Inspector,
+    horizon: HorizonPanel,
     side: Side,
     sought: String,
     /// The selection of the last frame on a small window.
@@ -113,6 +118,9 @@ impl SiteDesk {
                     self.elevation.show_ui(ui, sight, &layers, requests);
                     return;
                 }
+                let (middle, level_m) = (self.plan.middle(), self.plan.level_m);
+                let height_m = self.plan.map.height_m;
+                self.horizon.show_ui(ui, sight, middle, height_m, level_m);
                 self.plan.show_ui(ui, sight, requests);
                 if sight.site().rooms.is_empty()
                     && sight.site().buildings.is_empty()
@@ -214,6 +222,7 @@ impl SiteDesk {
                         if sight.looking.from_side {
                             self.elevation.directions_ui(ui, &sight.site().place);
                         } else {
+                            self.horizon.switch_ui(ui);
                             self.storeys_ui(ui, sight);
                         }
                         view_ui(ui, sight, requests);
