@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::{Answer, SiteArgs, find_spot, output::Table, read};
 use crate::{
     base::{Day, Id, Progress, calendar},
-    light::{self, LightCorrection, LightFactors, LightHour, SkyChoice},
+    light::{self, FromOneSide, LightCorrection, LightFactors, LightHour, SkyChoice, SpotLight},
     pipeline,
     site::{Site, Spot},
 };
@@ -66,6 +66,8 @@ struct Hours<'a> {
     dli_mol_m2_d: Vec<f64>,
     /// Hours of direct sun of the days asked for, h.
     sun_h: Vec<f64>,
+    /// Where the light comes from one side all year.
+    from_one_side: Option<FromOneSide>,
     correction: LightCorrection,
     hours: Vec<LightHour>,
 }
@@ -76,6 +78,8 @@ struct Factors<'a> {
     spot: &'a Id,
     /// January to December.
     months: &'a [LightFactors],
+    /// Where the light comes from one side all year.
+    from_one_side: Option<FromOneSide>,
     correction: LightCorrection,
 }
 
@@ -98,7 +102,7 @@ pub fn run(args: &LightArgs, today: NaiveDate) -> Result<Answer, Answer> {
         return Err(Answer::usage(String::new()));
     };
     if args.factors {
-        return Ok(factors(args, &id, &year.factors, year.correction));
+        return Ok(factors(args, &id, year));
     }
     let sky = match args.sky {
         Sky::Clear => SkyChoice::Clear {
@@ -109,14 +113,7 @@ pub fn run(args: &LightArgs, today: NaiveDate) -> Result<Answer, Answer> {
     };
     let first = Day::of(date).index();
     let hours = light::spot_hours(&inputs, &site, spot, first, usize::from(args.days), sky);
-    Ok(tell_hours(
-        args,
-        &site,
-        (&id, spot),
-        date,
-        hours,
-        year.correction,
-    ))
+    Ok(tell_hours(args, &site, (&id, spot), date, hours, year))
 }
 
 fn tell_hours(
@@ -125,7 +122,7 @@ fn tell_hours(
     (id, spot): (&Id, &Spot),
     date: NaiveDate,
     hours: Vec<LightHour>,
-    correction: LightCorrection,
+    year: &SpotLight,
 ) -> Answer {
     let by_day = |value: &dyn Fn(&LightHour) -> f64| -> Vec<f64> {
         hours
@@ -149,7 +146,8 @@ fn tell_hours(
             sky,
             dli_mol_m2_d: dli,
             sun_h: sun,
-            correction,
+            from_one_side: light::from_one_side(&year.factors),
+            correction: year.correction,
             hours,
         });
     }
@@ -194,21 +192,18 @@ fn tell_hours(
         text.push_str(&table.text());
     }
     text.push('\n');
-    text.push_str(&tell_correction(correction));
+    text.push_str(&tell_spot(year));
     Answer::fine(text)
 }
 
-fn factors(
-    args: &LightArgs,
-    id: &Id,
-    months: &[LightFactors],
-    correction: LightCorrection,
-) -> Answer {
+fn factors(args: &LightArgs, id: &Id, year: &SpotLight) -> Answer {
+    let months = &year.factors;
     if args.site.json {
         return Answer::json(&Factors {
             spot: id,
             months,
-            correction,
+            from_one_side: light::from_one_side(months),
+            correction: year.correction,
         });
     }
     let mut table = Table::new(&[
@@ -234,7 +229,13 @@ fn factors(
             format!("{:.2}", f.one_sided),
         ]);
     }
-    Answer::fine(table.text() + "\n" + &tell_correction(correction))
+    Answer::fine(table.text() + "\n" + &tell_spot(year))
+}
+
+/// What holds of the spot whatever the day.
+fn tell_spot(year: &SpotLight) -> String {
+    let side = light::from_one_side(&year.factors).map_or_else(String::new, |s| s.told + "\n");
+    side + &tell_correction(year.correction)
 }
 
 fn tell_correction(c: LightCorrection) -> String {

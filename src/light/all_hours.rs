@@ -13,7 +13,7 @@ use super::{
     readings,
     scene::fan::Fan,
     sight::{self, weights},
-    sun_path::SunHour,
+    sun_path::{HourShares, MOMENTS, SunHour},
     year::{ClearMoment, Ready, STEP_H, Seen, Year, typical_shine},
 };
 use crate::{
@@ -424,28 +424,59 @@ impl<'y, 'a> AllHours<'y, 'a> {
         [cylinder, cylinder_beam]: [&mut [f32]; 2],
     ) {
         let per_beam = PPFD_PER_BEAM_W_M2 as f32;
-        let moments = shares.iter().zip(&self.beam_weights);
-        let mut moments = moments.map(|(share, w)| (*share, *w));
-        for sun in self.year.sun_hours() {
+        let hours = self.year.sun_hours();
+        let of_hour = |k: usize| -> [f32; MOMENTS] {
+            let (Some(sun), Some(shares)) = (hours.get(k), shares.get(k * MOMENTS..)) else {
+                return [0.0; MOMENTS];
+            };
+            let at = |m: usize| shares.get(m).copied().unwrap_or_default();
+            std::array::from_fn(|m| self.uncovered(seen, at(m), sun.hour))
+        };
+        let mut last: Option<(usize, [f32; MOMENTS])> = None;
+        let mut now = of_hour(0);
+        for (k, sun) in hours.iter().enumerate() {
             let shine = typical_shine(self.year, sun);
+            let next = of_hour(k + 1);
+            let follows = hours.get(k + 1).is_some_and(|n| n.hour == sun.hour + 1);
+            let around = HourShares {
+                moments: now,
+                before: last
+                    .filter(|(hour, _)| hour + 1 == sun.hour)
+                    .map_or(now[0], |(_, shares)| shares[MOMENTS - 1]),
+                after: if follows { next[0] } else { now[MOMENTS - 1] },
+            };
             let (mut share, mut level, mut open, mut upright) = (0.0, 0.0, 0.0, 0.0);
-            for (s, w) in moments.by_ref().take(sun.moments.len()) {
-                let s = self.uncovered(seen, s, sun.hour);
-                share += s;
-                level += s * w[0];
-                open += w[0];
-                upright += s * w[1];
+            let mut add = |w: [f32; sight::RECEPTORS], s: f32, part: f32| {
+                share += part * s;
+                level += part * s * w[0];
+                open += part * w[0];
+                upright += part * s * w[1];
+            };
+            if around.even() {
+                for (m, s) in now.into_iter().enumerate() {
+                    let w = self.beam_weights.get(k * MOMENTS + m);
+                    add(w.copied().unwrap_or_default(), s, 1.0 / MOMENTS as f32);
+                }
+            } else {
+                let month0 = Day::new(sun.hour / 24).month0();
+                let clock_h = self.year.clock_h(sun.hour);
+                around.follow(
+                    sun.moments,
+                    |dir| seen.beam_share(dir, month0, clock_h),
+                    |dir, s, part| add(weights(dir), s, part),
+                );
             }
-            let n = sun.moments.len() as f32;
+            last = Some((sun.hour, now));
+            now = next;
             let hour = sun.hour;
-            light.sunlit[hour] = share / n * sun.up_share;
+            light.sunlit[hour] = share * sun.up_share;
             if open > 0.0 {
                 light.beam_ppfd[hour] = level / open * shine.level_beam_w_m2 * per_beam;
             }
-            let [thrown, around] = self.thrown_beam(of_spot, seen, sun);
+            let [thrown, glow] = self.thrown_beam(of_spot, seen, sun);
             light.reflected_ppfd[hour] += per_beam * thrown * shine.beam_w_m2;
-            cylinder[hour / 24] += per_beam * around * shine.beam_w_m2;
-            cylinder_beam[hour / 24] += per_beam * upright / n * shine.beam_w_m2;
+            cylinder[hour / 24] += per_beam * glow * shine.beam_w_m2;
+            cylinder_beam[hour / 24] += per_beam * upright * shine.beam_w_m2;
         }
     }
 

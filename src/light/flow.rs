@@ -112,14 +112,46 @@ pub enum Cell {
     },
 }
 
+impl Cell {
+    /// The cell of twice the size in which it lies.
+    fn coarser(self) -> Self {
+        match self {
+            Self::Ground { level, x, y } if level < COARSEST => Self::Ground {
+                level: level + 1,
+                x: x.div_euclid(2),
+                y: y.div_euclid(2),
+            },
+            Self::Face {
+                solid,
+                face,
+                level,
+                u,
+                v,
+            } if level < COARSEST => Self::Face {
+                solid,
+                face,
+                level: level + 1,
+                u: u.div_euclid(2),
+                v: v.div_euclid(2),
+            },
+            same => same,
+        }
+    }
+}
+
+/// Level of the largest cells, of 16 m.
+const COARSEST: i8 = 4;
 /// Cells of cloth, m.
 const CLOTH_CELL_M: f32 = 1.0;
 /// Sizes of cells of faces and of the ground by their distance. Half as fine as this, light that is thrown back below
 /// a veranda's roof is off by a third in single months.
 const FACE_CELL: f32 = 0.25;
 const GROUND_CELL: f32 = 0.35;
-/// Rays by which a wall looks for the light that the ground throws at it.
-const GROUND_RAYS: usize = 24;
+/// How often light is thrown back before it is given up: what is left after that is below 2 % of what is thrown back at
+/// usual reflectances.
+const BOUNCES: u8 = 3;
+/// Rays by which a surface looks for the light that others throw at it.
+const GATHERING_RAYS: usize = 32;
 
 /// A direction in which a place outdoors looks.
 #[derive(Clone, Copy, Debug)]
@@ -147,7 +179,7 @@ pub struct Works<'a> {
     /// What a surface looks along: the coarse rays and the suns.
     above: Fan,
     above_sources: Vec<Source>,
-    cells: Mutex<BTreeMap<Cell, Arc<Flow>>>,
+    cells: Mutex<BTreeMap<(Cell, u8), Arc<Flow>>>,
 }
 
 /// What only the patches of the sky decide.
@@ -252,20 +284,41 @@ impl<'a> Works<'a> {
 
     /// Light thrown on by a cell, W/m² of its surface.
     pub fn exitance(&self, cell: Cell) -> Arc<Flow> {
-        if let Some(flow) = self.locked().get(&cell) {
+        self.kept(cell, BOUNCES)
+    }
+
+    fn kept(&self, cell: Cell, bounces: u8) -> Arc<Flow> {
+        if let Some(flow) = self.locked().get(&(cell, bounces)) {
             return Arc::clone(flow);
         }
-        let flow = Arc::new(self.work_out(cell));
-        self.locked().insert(cell, Arc::clone(&flow));
+        let flow = Arc::new(self.work_out(cell, bounces));
+        self.locked().insert((cell, bounces), Arc::clone(&flow));
         flow
     }
 
-    fn locked(&self) -> std::sync::MutexGuard<'_, BTreeMap<Cell, Arc<Flow>>> {
+    fn locked(&self) -> std::sync::MutexGuard<'_, BTreeMap<(Cell, u8), Arc<Flow>>> {
         self.cells.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    fn work_out(&self, cell: Cell) -> Flow {
+    fn work_out(&self, cell: Cell, bounces: u8) -> Flow {
         let mut flow = Flow::none(self);
+        let Some((p, normal, reflectance)) = self.surface(cell) else {
+            return flow;
+        };
+        if bounces <= 1 {
+            flow.add(&self.irradiance(p, normal), reflectance);
+        } else {
+            flow.add(&self.kept(cell, 1), 1.0);
+            // What little cloth throws up again is left out.
+            if !matches!(cell, Cell::Cloth { .. }) {
+                self.gather(&mut flow, p, normal, reflectance, bounces - 1);
+            }
+        }
+        flow
+    }
+
+    /// A place that stands for a cell, its normal, and the share that it throws on.
+    fn surface(&self, cell: Cell) -> Option<(Vec3, Vec3, f32)> {
         match cell {
             Cell::Ground { level, x, y } => {
                 let size = size(level);
@@ -273,10 +326,7 @@ impl<'a> Works<'a> {
                     Vec3::new((x as f32 + dx) * size, (y as f32 + dy) * size, 0.01)
                 };
                 let p = open_place(self.scene, at, |_| true);
-                flow.add(
-                    &self.irradiance(p, Vec3::Z),
-                    self.scene.ground_reflectance(p),
-                );
+                Some((p, Vec3::Z, self.scene.ground_reflectance(p)))
             }
             Cell::Face {
                 solid,
@@ -285,14 +335,8 @@ impl<'a> Works<'a> {
                 u,
                 v,
             } => {
-                let Some((body, face)) = self
-                    .scene
-                    .solids
-                    .get(solid as usize)
-                    .and_then(|s| Some((s, s.faces.get(usize::from(face))?)))
-                else {
-                    return flow;
-                };
+                let body = self.scene.solids.get(solid as usize)?;
+                let face = body.faces.get(usize::from(face))?;
                 let size = size(level);
                 let (du, dv) = frame(face.normal);
                 let at = |a: f32, b: f32| {
@@ -301,23 +345,18 @@ impl<'a> Works<'a> {
                         + face.normal * (face.offset + 0.01)
                 };
                 let p = open_place(self.scene, at, |p| body.holds(p - face.normal * 0.02));
-                let mut light = self.irradiance(p, face.normal);
-                self.add_ground(&mut light, p, face.normal);
-                flow.add(&light, body.reflectance);
+                Some((p, face.normal, body.reflectance))
             }
             Cell::Cloth { soft, x, y } => {
-                let Some(body) = self.scene.softs.get(soft as usize) else {
-                    return flow;
-                };
+                let body = self.scene.softs.get(soft as usize)?;
                 let p = Vec3::new(
                     (x as f32 + 0.5) * CLOTH_CELL_M,
                     (y as f32 + 0.5) * CLOTH_CELL_M,
                     body.bounds.hi.z + 0.01,
                 );
-                flow.add(&self.irradiance(p, Vec3::Z), body.scatters);
+                Some((p, Vec3::Z, body.scatters))
             }
         }
-        flow
     }
 
     /// Light straight from sky and sun on a surface.
@@ -355,36 +394,32 @@ impl<'a> Works<'a> {
         flow
     }
 
-    /// Light that the ground throws at a wall or ceiling.
-    fn add_ground(&self, light: &mut Flow, p: Vec3, normal: Vec3) {
+    /// Adds what other surfaces throw at one after so many bounces, as far as it throws it on.
+    fn gather(&self, flow: &mut Flow, p: Vec3, normal: Vec3, reflectance: f32, bounces: u8) {
         let (u, v) = frame(normal);
         let mut noise = Noise(0xb0a7);
-        let mut found: BTreeMap<Cell, f32> = BTreeMap::new();
-        for k in 0..GROUND_RAYS {
+        let mut found: BTreeMap<Cell, Shares> = BTreeMap::new();
+        for k in 0..GATHERING_RAYS {
             // Spread evenly in the cosine-weighted hemisphere (golden angle).
-            let sin2 = (k as f64 + noise.next()) / GROUND_RAYS as f64;
+            let sin2 = (k as f64 + noise.next()) / GATHERING_RAYS as f64;
             let (sin, turn) = (sin2.sqrt() as f32, k as f32 * 2.399_963);
             let dir = u * (turn.cos() * sin)
                 + v * (turn.sin() * sin)
                 + normal * ((1.0 - sin2) as f32).max(0.0).sqrt();
-            if dir.z >= -1e-4 || p.z <= 0.0 {
-                continue;
-            }
-            let ray = Ray::new(p, dir);
-            let reach = -p.z / dir.z;
-            if self
-                .scene
-                .nearest(&ray, &NO_OWN)
-                .is_some_and(|h| h.at < reach)
-            {
-                continue;
-            }
-            *found
-                .entry(ground_cell(p + dir * reach, reach))
-                .or_default() += 1.0 / GROUND_RAYS as f32;
+            self.look(
+                &Ray::new(p, dir),
+                &NO_OWN,
+                |_| (),
+                |cell, shares| {
+                    let sum = found.entry(cell.coarser()).or_insert([0.0; 12]);
+                    for (sum, share) in sum.iter_mut().zip(shares) {
+                        *sum += reflectance * share / GATHERING_RAYS as f32;
+                    }
+                },
+            );
         }
-        for (cell, weight) in found {
-            light.add(&self.exitance(cell), weight);
+        for (cell, weights) in found {
+            flow.add_by_state(self, &self.kept(cell, bounces), &weights);
         }
     }
 
@@ -521,7 +556,8 @@ pub fn ground_cell(p: Vec3, distance: f32) -> Cell {
 
 /// The level of cells at least as large as wanted, 0.5 to 16 m.
 fn level(wanted_m: f32) -> i8 {
-    wanted_m.max(0.5).log2().ceil().clamp(-1.0, 4.0) as i8
+    let level = wanted_m.max(0.5).log2().ceil();
+    level.clamp(-1.0, f32::from(COARSEST)) as i8
 }
 
 fn size(level: i8) -> f32 {

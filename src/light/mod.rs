@@ -1,5 +1,16 @@
 //! Light at a spot through the year. Input: the drawing, the sun, the sky. Output: PPFD by the hour, and how it
 //! came there. Knows nothing of plants: what is enough light is said in `scoring`.
+//!
+//! # On which surface light is counted
+//! A plant is no level meter, but published ranges of daily light and the readings of growers are those of level
+//! meters. So the level plane is what is shown everywhere, and what kinds with spreading leaves are scored on. Thin
+//! upright leaves (`needs::LightForm::Upright`) are scored on half the level plane and half an upright cylinder: the
+//! mean over upright faces to all sides, which a level meter under low sun or beside a window does not see. Closed
+//! forms, which the tests hold: under an even sky the cylinder gets 1/2 of the level plane, under the CIE overcast sky
+//! 0.396, of a beam at elevation e cos e / (π sin e), and of ground of reflectance r, lit by E, r E / 2. A sphere is not
+//! used: it would count winter sun in a window at twice to four times what any published range means by it.
+//!
+//! Sums say nothing of sides: [`LightFactors::one_sided`] and [`from_one_side`] do, and tell when to turn the pot.
 
 mod all_hours;
 mod dome;
@@ -14,6 +25,7 @@ mod product;
 mod readings;
 mod room;
 pub mod scene;
+mod sides;
 mod sight;
 mod sun_path;
 mod year;
@@ -67,6 +79,8 @@ pub struct LightFactors {
     /// How one-sided the light is: light on the brightest upright face less that on the face behind it, over
     /// their sum, overcast sky, 0..=1.
     pub one_sided: f64,
+    /// True azimuth that the brightest upright face looks to, degrees clockwise from north, in steps of 22.5.
+    pub bright_side_deg: f64,
 }
 
 /// What light readings did to the model at a spot.
@@ -148,4 +162,5 @@ pub struct LightInputs<'a> {
 
 pub use hours::spot_hours;
 pub use readings::{LightDoubt, LightHeldBack, ReviewedLight};
+pub use sides::{FromOneSide, from_one_side};
 pub use year::spots_year;

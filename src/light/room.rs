@@ -4,7 +4,11 @@ use glam::{DVec2, Vec2, Vec3};
 
 use super::{
     glass::Panes,
-    scene::{Own, Ray, Scene, build::GLASSHOUSE_CLEAN, outline},
+    scene::{
+        Own, Ray, Scene,
+        build::{GLASSHOUSE_CLEAN, leans_on_a_building},
+        outline,
+    },
 };
 use crate::{
     base::{Id, calendar::hour_within},
@@ -149,6 +153,10 @@ pub fn enclosure(site: &Site, scene: &Scene, id: &Id, room: &Room, index: u16) -
             let Some((a, along, out, length)) = wall(k) else {
                 continue;
             };
+            let [p, q, outwards] = [a, a + along * length, out].map(|v| scene.turn.back(v));
+            if leans_on_a_building(site, room, p, q, outwards) {
+                continue;
+            }
             inside.panes.push(Pane {
                 corner: a.extend(inside.floor).as_vec3(),
                 u: along.extend(0.0).as_vec3(),

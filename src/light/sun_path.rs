@@ -41,6 +41,89 @@ pub fn sun_hours(place: &Place, sun: &SunTable) -> Vec<SunHour> {
         .collect()
 }
 
+/// Where what is seen of the sun changes by more than this between two moments, the time between is looked at …
+const CHANGE: f32 = 0.08;
+/// … in halves, from 20 minutes down to 2½.
+const HALVINGS: u32 = 3;
+
+/// Shares of the beam of an hour: at its moments, and at the last moment of the hour before and the first of the next.
+/// Shadows of which the moments know nothing, shorter than 20 minutes, are missed.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct HourShares {
+    pub moments: [f32; MOMENTS],
+    pub before: f32,
+    pub after: f32,
+}
+
+impl HourShares {
+    /// With all of them looked at.
+    pub fn of(moments: [Vec3; MOMENTS], share: impl Fn(Vec3) -> f32) -> Self {
+        Self {
+            moments: moments.map(&share),
+            before: share(way(moments, -2.0)),
+            after: share(way(moments, 2.0)),
+        }
+    }
+
+    /// Whether the moments alone tell all.
+    pub fn even(&self) -> bool {
+        let [a, b, c] = self.moments;
+        [self.before, b, c, self.after]
+            .iter()
+            .all(|s| (s - a).abs() <= CHANGE)
+    }
+
+    /// Follows the sun through the part of an hour with the sun up, whose thirds have their middles at `moments`.
+    /// `share` says how much comes from a direction; `add` is told pieces of the hour: the sun's direction, the share
+    /// and the piece's part of the hour, which add up to 1.
+    pub fn follow(
+        &self,
+        moments: [Vec3; MOMENTS],
+        share: impl Fn(Vec3) -> f32,
+        mut add: impl FnMut(Vec3, f32, f32),
+    ) {
+        let at = |x: f32| way(moments, x);
+        let [first, second, third] = self.moments;
+        let end = |x: f32, inside: f32, outside: f32| {
+            if (inside - outside).abs() > CHANGE {
+                share(at(x))
+            } else {
+                f32::midpoint(inside, outside)
+            }
+        };
+        let mut pieces = vec![
+            (
+                -1.5,
+                -1.0,
+                end(-1.5, first, self.before),
+                first,
+                HALVINGS - 1,
+            ),
+            (-1.0, 0.0, first, second, HALVINGS),
+            (0.0, 1.0, second, third, HALVINGS),
+            (1.0, 1.5, third, end(1.5, third, self.after), HALVINGS - 1),
+        ];
+        while let Some((from, to, first, last, left)) = pieces.pop() {
+            let middle = f32::midpoint(from, to);
+            if left > 0 && (first - last).abs() > CHANGE {
+                let between = share(at(middle));
+                pieces.push((from, middle, first, between, left - 1));
+                pieces.push((middle, to, between, last, left - 1));
+            } else {
+                add(at(middle), f32::midpoint(first, last), (to - from) / 3.0);
+            }
+        }
+    }
+}
+
+/// The sun's way bent through the three moments of an hour, which lie at -1, 0 and 1; the hour ends at ±1.5.
+fn way(moments: [Vec3; MOMENTS], x: f32) -> Vec3 {
+    let dir = moments[0] * (x * (x - 1.0) / 2.0)
+        + moments[1] * (1.0 - x * x)
+        + moments[2] * (x * (x + 1.0) / 2.0);
+    Vec3::new(dir.x, dir.y, dir.z.max(1e-4)).normalize_or(Vec3::Z)
+}
+
 fn direction(sun: &SunTable, hour: usize) -> Option<DVec3> {
     let (azimuth, elevation) = (
         f64::from(*sun.azimuth_rad.get(hour)?),

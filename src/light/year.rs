@@ -20,7 +20,7 @@ use super::{
     room::Enclosure,
     scene::{NO_OWN, Ray, Scene},
     sight::{self, FACES, Group, RECEPTORS, Sight},
-    sun_path::{self, SunHour},
+    sun_path::{self, HourShares, SunHour},
 };
 use crate::{
     base::{
@@ -425,20 +425,26 @@ impl<'a> Seen<'a> {
         let mut share = 0.0;
         if shine.beam_w_m2 > 0.0 || shine.level_beam_w_m2 > 0.0 {
             let (mut level, mut open, mut upright) = (0.0, 0.0, 0.0);
-            for dir in shine.moments {
-                let s = self.beam_share(*dir, month0, clock_h);
-                let w = sight::weights(*dir);
-                level += s * w[0];
-                open += w[0];
-                upright += s * w[1];
-                share += s;
+            let mut add = |dir: Vec3, s: f32, part: f32| {
+                let w = sight::weights(dir);
+                level += part * s * w[0];
+                open += part * w[0];
+                upright += part * s * w[1];
+                share += part * s;
+            };
+            let seen = |dir: Vec3| self.beam_share(dir, month0, clock_h);
+            if let Ok(moments) = <[Vec3; sun_path::MOMENTS]>::try_from(shine.moments) {
+                HourShares::of(moments, seen).follow(moments, seen, add);
+            } else {
+                let part = 1.0 / shine.moments.len().max(1) as f32;
+                for dir in shine.moments {
+                    add(*dir, seen(*dir), part);
+                }
             }
-            let n = shine.moments.len().max(1) as f32;
-            share /= n;
             if open > 0.0 {
                 out[0].beam = level / open * shine.level_beam_w_m2;
             }
-            out[1].beam = upright / n * shine.beam_w_m2;
+            out[1].beam = upright * shine.beam_w_m2;
         }
         (out, share)
     }
@@ -479,6 +485,7 @@ fn factors(year: &Year<'_>, seen: &Seen<'_>, sight: &Sight, month0: usize) -> Li
         .max_by(|a, b| faces[*a].total_cmp(&faces[*b]))
         .unwrap_or(0);
     let (front, back) = (faces[brightest], faces[(brightest + FACES / 2) % FACES]);
+    f.bright_side_deg = brightest as f64 / FACES as f64 * 360.0;
     f.one_sided = f64::from((front - back) / (front + back).max(1e-9)).clamp(0.0, 1.0);
     f
 }

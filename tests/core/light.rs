@@ -1,5 +1,9 @@
 //! Light at a spot, held against closed forms and reference renderers.
 
+mod indoors;
+mod naive;
+mod outdoors;
+
 use std::{f64::consts::PI, sync::LazyLock};
 
 use sillward::{
@@ -989,4 +993,102 @@ fn a_weeks_map_agrees_with_the_spot() {
     with_inputs(&site, |inputs| {
         assert!(dli(inputs, week, &grid, &stopped).is_err())
     });
+}
+
+/// Light on upright leaves, half on the level and half on an upright cylinder: under an even sky the cylinder gets half
+/// of the level, of a beam at elevation e cos e / (π sin e), and from ground of reflectance r half of r; integrals by hand.
+#[test]
+fn validate_light_on_upright_leaves_against_closed_forms() {
+    let site = site(&[spot(0.0, 0.0, 0.5)]);
+    let upright = |typical: &TypicalYear, sky: &SkyYear| {
+        let scene = Scene::of(&site);
+        let inputs = LightInputs {
+            place: &site.place,
+            sun: &SUN,
+            typical,
+            sky,
+            scene: &scene,
+            turbidity_linke: [3.0; 12],
+        };
+        let spots: Vec<(&Id, &Spot)> = site.spots.iter().map(|(id, s)| (id, &**s)).collect();
+        let light = spots_year(&inputs, &site, &spots, &Progress::new())
+            .unwrap()
+            .remove(0);
+        (f64::from(light.upright_dli[171]), f64::from(light.dli[171]))
+    };
+    let hours = 171 * 24..172 * 24;
+    let up_h = |h: usize| f64::from(SUN.up_share[h]);
+
+    // An even sky of 100 W/m², over lawn that throws back 0.22.
+    let (beamless, mut even) = (
+        TypicalYear {
+            beam_w_m2: vec![0.0; 8760],
+            global_w_m2: YEAR.0.sky_w_m2.clone(),
+            ..YEAR.0.clone()
+        },
+        YEAR.1.clone(),
+    );
+    let n = even.patches.len();
+    let level: f64 = even.patches.iter().map(|p| p.level_weight_sr()).sum();
+    for (hour, row) in even.row_of_hour.iter().enumerate() {
+        if let Some(row) = row {
+            let l = (f64::from(YEAR.0.sky_w_m2[hour]) / level) as f32;
+            even.radiance[usize::from(*row) * n..(usize::from(*row) + 1) * n].fill(l);
+        }
+    }
+    let (upright_dli, dli) = upright(&beamless, &even);
+    let sky: f64 = hours.clone().map(|h| 2.20 * 100.0 * up_h(h) * 0.0036).sum();
+    near("level, even sky", dli, sky, 0.002 * sky);
+    let expected = sky * (0.5 + 0.5 * (0.5 + 0.22 / 2.0));
+    near("upright, even sky", upright_dli, expected, 0.005 * expected);
+
+    // A beam of 300 W/m² alone: no sky at all.
+    let beam_only = TypicalYear {
+        sky_w_m2: vec![0.0; 8760],
+        global_w_m2: (0..8760)
+            .map(|h| YEAR.0.beam_w_m2[h] * SUN.elevation_rad[h].sin().max(0.0))
+            .collect(),
+        ..YEAR.0.clone()
+    };
+    even.radiance.fill(0.0);
+    let (upright_dli, dli) = upright(&beam_only, &even);
+    let (mut on_level, mut on_cylinder) = (0.0, 0.0);
+    for h in hours {
+        let (sin, cos) = f64::from(SUN.elevation_rad[h]).sin_cos();
+        let beam = 2.02 * 300.0 * up_h(h) * 0.0036;
+        on_level += beam * sin.max(0.0);
+        on_cylinder += beam * (cos / PI + 0.22 / 2.0 * sin.max(0.0));
+    }
+    near("level, beam", dli, on_level, 0.002 * on_level);
+    let expected = 0.5 * on_level + 0.5 * on_cylinder;
+    near("upright, beam", upright_dli, expected, 0.01 * expected);
+}
+
+#[test]
+fn light_by_a_window_comes_from_its_side_and_in_the_open_from_none() {
+    let mut site = room(bare(1.6, 0.9, 1.4), 4.0);
+    site.place = Place {
+        plan_north_deg: 90.0,
+        ..place()
+    }
+    .into();
+    site.spots = table([
+        ("open", spot(0.0, -8.0, 0.5)),
+        (
+            "sill",
+            Spot {
+                room: Some("room".into()),
+                ..spot(0.8, 0.4, 1.0)
+            },
+        ),
+    ]);
+    let lights = lights(&site);
+    assert_eq!(sillward::light::from_one_side(&lights[0].factors), None);
+    let side = sillward::light::from_one_side(&lights[1].factors).unwrap();
+    // The window looks to the lower edge of the plan, which is west here.
+    near("bright side", side.towards_deg, 270.0, 23.0);
+    assert!(
+        side.times > 5.0 && side.told.contains("Turn the pot"),
+        "{side:?}"
+    );
 }

@@ -1,5 +1,6 @@
 //! Whole jobs of the core, one file per part.
 
+mod accuracy;
 mod air;
 mod climate;
 mod cloth;

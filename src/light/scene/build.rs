@@ -12,7 +12,7 @@ use super::{
     solid::{Shaper, Solid},
 };
 use crate::{
-    base::{Id, Months},
+    base::{Id, Months, Pt},
     light::{glass::Panes, room},
     site::{
         Building, Canopy, Cloth, ClothColour, Leafing, Roof, Room, Screen, ScreenKind, Site, Tree,
@@ -105,7 +105,7 @@ pub fn scene(site: &Site) -> Scene {
     for (k, ((id, r), alone)) in site.rooms.iter().zip(&own_mass).enumerate() {
         if *alone {
             parts.begin(ObjectKind::Room, id);
-            lone_room(&mut parts, r, k as u16);
+            lone_room(&mut parts, site, r, k as u16);
         }
     }
     for (id, c) in site.canopies.iter() {
@@ -249,9 +249,7 @@ fn building(parts: &mut Parts, b: &Building) {
             high_m,
             towards_deg,
         } => {
-            let up = parts
-                .turn
-                .point(crate::base::Pt::towards(towards_deg.to_radians()));
+            let up = parts.turn.point(Pt::towards(towards_deg.to_radians()));
             let reach =
                 |f: fn(f64, f64) -> f64, start: f64| rim.iter().map(|c| c.dot(up)).fold(start, f);
             let (low, high) = (
@@ -276,7 +274,21 @@ fn stands_alone(site: &Site, room: &Room) -> bool {
     })
 }
 
-fn lone_room(parts: &mut Parts, r: &Room, index: u16) {
+/// Whether a wall of a room that stands alone, from `a` to `b` on the plan with the room on the given side, is the
+/// wall of a building that it leans on: there is no glass then.
+pub fn leans_on_a_building(site: &Site, room: &Room, a: Pt, b: Pt, outwards: Pt) -> bool {
+    let behind = a.lerp(b, 0.5) + outwards * 0.1;
+    let ceiling = room.floor_m + room.height_m;
+    // A porch drawn inside the house's outline has the house's outer wall there, in which its own glass sits.
+    stands_alone(site, room)
+        && site.buildings.values().any(|house| {
+            crate::base::geometry::contains(&house.outline, behind)
+                && house.base_m <= room.floor_m + 0.3
+                && house.wall_top_m >= ceiling - 0.3
+        })
+}
+
+fn lone_room(parts: &mut Parts, site: &Site, r: &Room, index: u16) {
     let corners = parts.turn.outline(&r.outline);
     let (floor, ceiling) = (r.floor_m, r.floor_m + r.height_m);
     let shaper = parts.shaper(0.4);
@@ -289,12 +301,16 @@ fn lone_room(parts: &mut Parts, r: &Room, index: u16) {
     }
     let glass = |g: crate::site::Glazing| Passes::Glass(Panes::from(g), GLASSHOUSE_CLEAN as f32);
     for (a, b) in outline::edges(&corners) {
+        let out = DVec2::new(b.y - a.y, a.x - b.x).normalize_or_zero();
+        let [p, q, outwards] = [a, b, out].map(|v| parts.turn.back(v));
+        if leans_on_a_building(site, r, p, q, outwards) {
+            continue;
+        }
         if let Some(g) = r.glazed_walls {
             let shape = upright(a, b, floor, ceiling);
             parts.soft(shape, glass(g), None, Months::ALL).room = Some(index);
         } else {
-            let out = DVec2::new(b.y - a.y, a.x - b.x).normalize_or_zero() * WALL_M;
-            let wall = [a, a + out, b + out, b];
+            let wall = [a, a + out * WALL_M, b + out * WALL_M, b];
             parts
                 .solids
                 .extend(shaper.prism(&wall, floor, ceiling, false));

@@ -475,3 +475,114 @@ fn frost_dates_by_chance() {
     let (low, high) = years.chance_band(years.chance_within(0.0, Day::new(0), DAYS));
     assert!(low == 0.0 && high > 0.01);
 }
+
+/// Each source of radiation in turn: what the grower gave, sunshine hours, the range of temperature. The hours of the
+/// typical year must add up to the normals they were made from, and the sentence to the grower must name the source.
+#[test]
+fn validate_monthly_radiation_of_the_typical_year_by_each_source() {
+    let mut off = Vec::new();
+    let (_, zurich, temperate) = sites().remove(0);
+    let southern = place(-43.5, 172.6, 10.0, "Pacific/Auckland");
+    for place in [zurich, southern] {
+        for (source, sentence) in [
+            ("given", "Radiation is the normal given."),
+            ("sunshine", "sunshine hours given"),
+            ("range", "daily range of temperature"),
+        ] {
+            let south = place.latitude_deg < 0.0;
+            let turned = |v: Option<[f64; 12]>| {
+                v.map(|mut v| {
+                    if south {
+                        v.rotate_left(6);
+                    }
+                    v
+                })
+            };
+            let normals = Normals {
+                night_min_c: turned(temperate.night_min_c),
+                day_max_c: turned(temperate.day_max_c),
+                radiation_mj_m2_d: turned(temperate.radiation_mj_m2_d)
+                    .filter(|_| source == "given"),
+                sunshine_h: turned(Some([
+                    1.7, 3.0, 4.4, 5.5, 6.0, 6.6, 7.2, 6.7, 5.2, 3.4, 2.0, 1.4,
+                ]))
+                .filter(|_| source == "sunshine"),
+                ..Normals::default()
+            };
+            let (_, weather) = computed(&place, normals.clone());
+            let said = weather.methods.join("\n");
+            assert!(said.contains(sentence), "{source}: {said}");
+            for m in 0..12 {
+                // The estimates themselves are held to FAO-56's worked examples beside their code.
+                let estimated = weather.normals.radiation_mj_m2_d[m];
+                let wanted = normals
+                    .radiation_mj_m2_d
+                    .map_or(estimated, |given| given[m]);
+                let hours = MONTH_STARTS[m] * 24..MONTH_STARTS[m + 1] * 24;
+                let days = hours.len() as f64 / 24.0;
+                let sum: f64 = weather.typical.global_w_m2[hours]
+                    .iter()
+                    .map(|g| f64::from(*g) * 0.0036)
+                    .sum();
+                off.push((
+                    100.0 * (sum / days / wanted - 1.0),
+                    format!(
+                        "{source}, {}, month {}: {wanted:.2}",
+                        place.time_zone,
+                        m + 1
+                    ),
+                ));
+            }
+        }
+    }
+    crate::accuracy::Check::new(
+        "Sky",
+        "monthly radiation of the typical year",
+        "normals given, or estimated from sunshine or temperature; two hemispheres",
+        (1.0, "%"),
+    )
+    .hold(&off);
+}
+
+/// Share of days whose clearness index is at most so much, by the month's mean index: the curves of Liu & Jordan (1960)
+/// as tabulated in Duffie & Beckman, ch. 2 (values from memory). Where a month's days lie differs from place to place by
+/// about a tenth of the days (Bendt, Collares-Pereira & Rabl 1981 on 90 stations). Summer months: in winter the air of a
+/// clear day lets less through than the curves' all-year means.
+#[test]
+fn validate_how_clear_days_are_spread_against_published_curves() {
+    const UP_TO: [f64; 4] = [0.20, 0.32, 0.44, 0.56];
+    const CURVES: [(f64, [f64; 4]); 3] = [
+        (0.3, [0.395, 0.579, 0.748, 0.861]),
+        (0.4, [0.249, 0.379, 0.545, 0.719]),
+        (0.5, [0.121, 0.234, 0.358, 0.509]),
+    ];
+    let here = place(40.0, -4.0, 300.0, "Europe/Madrid");
+    let mut off = Vec::new();
+    for (index, curve) in CURVES {
+        let outside = |m: usize| mean(month_of_days(m).map(|d| daily_mj_m2(40.0, d)));
+        let normals = Normals {
+            radiation_mj_m2_d: Some(std::array::from_fn(|m| index * outside(m))),
+            ..Normals::default()
+        };
+        let years = computed(&here, normals).1.years;
+        for (limit, wanted) in UP_TO.into_iter().zip(curve) {
+            let days: Vec<f64> = (0..years.years)
+                .flat_map(|y| (4..8).flat_map(month_of_days).map(move |d| (y, d)))
+                .map(|(y, d)| f64::from(years.clearness[years.at(y, d)]))
+                .collect();
+            let share = days.iter().filter(|k| **k <= limit).count() as f64 / days.len() as f64;
+            off.push((
+                100.0 * (share - wanted),
+                format!("mean index {index}, days up to {limit}: {share:.3} for {wanted}"),
+            ));
+        }
+    }
+    crate::accuracy::Check::new(
+        "Sky",
+        "share of days up to a clearness",
+        "curves of Liu & Jordan 1960",
+        (10.0, "% of days"),
+    )
+    .mean_within(4.0)
+    .hold(&off);
+}

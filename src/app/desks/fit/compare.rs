@@ -206,6 +206,9 @@ fn spot_ui(
                 ("night minimum", t.frost, true),
             ],
         );
+        if let Some(side) = crate::light::from_one_side(&found.light.factors) {
+            ui.label(text::caption(side.told));
+        }
         for influence in &found.air.influences {
             ui.label(text::caption(influence));
         }
