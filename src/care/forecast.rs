@@ -195,7 +195,7 @@ fn of_plant(
     let spot = stands(inputs, date, id, plant)?;
     let night = on.get(spot)?;
     let kind = inputs.site.kind(&plant.kind)?;
-    let judged = judge(kind, in_bud(inputs.site, kind, date), night);
+    let judged = judge(kind, in_bud(inputs, id, kind, date), night);
     let outdoors = inputs.site.spots.get(spot)?.room.is_none();
     let fleece_k = night.fleece_k(&kind.leaf);
     Some(PlantNight {
@@ -215,8 +215,13 @@ fn of_plant(
     })
 }
 
-fn in_bud(site: &Site, kind: &Kind, date: NaiveDate) -> bool {
-    kind.stage_on(Day::of(date), site.hemisphere())
+/// Whether a plant is in bud or bloom, by its own calendar where it has one.
+fn in_bud(inputs: &OutlookInputs<'_>, plant: &Id, kind: &Kind, date: NaiveDate) -> bool {
+    let day = Day::of(date);
+    inputs
+        .scores
+        .and_then(|s| s.stage(plant, kind, day.week()))
+        .or_else(|| kind.stage_on(day, inputs.site.hemisphere()))
         .is_some_and(|(_, s)| matches!(s.stage, StageName::Bud | StageName::Bloom))
 }
 
@@ -304,7 +309,7 @@ fn find_places(
             continue;
         };
         let needs = plant.pot.footprint_cm2();
-        let in_bud = in_bud(site, kind, date);
+        let in_bud = in_bud(inputs, &night.plant, kind, date);
         let best = on
             .iter()
             .filter(|(id, there)| {

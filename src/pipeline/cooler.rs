@@ -31,15 +31,19 @@ pub fn cooler_nights(
     let (Some(spot), Some(found)) = (site.spots.get(spot_id), outcome.spots.get(spot_id)) else {
         return Ok(None);
     };
-    let plant = plant.and_then(|id| site.plants.get(id));
-    let kind = plant.and_then(|p| site.kind(&p.kind));
+    let plant = plant.and_then(|id| Some((id, site.plants.get(id)?)));
+    let kind = plant.and_then(|(_, p)| site.kind(&p.kind));
     let wanted_c = kind.and_then(|kind| {
         let setting = kind
             .stages
             .iter()
             .find(|s| s.stage == StageName::Initiation);
         let middle = Week::all().filter(|w| w.month0() == month0).nth(1);
-        let of_month = middle.and_then(|w| kind.stage_in(w, site.hemisphere()).map(|(_, s)| s));
+        let of_month = middle.zip(plant).and_then(|(w, (id, _))| {
+            let own = outcome.scores.stage(id, kind, w);
+            own.or_else(|| kind.stage_in(w, site.hemisphere()))
+                .map(|(_, s)| s)
+        });
         setting
             .or(of_month)
             .map(|stage| stage.needs.night_c.value.ideal_high())
@@ -53,7 +57,7 @@ pub fn cooler_nights(
     let question = Question {
         month0,
         wetting,
-        pot: plant.map_or(&usual, |p| &p.pot),
+        pot: plant.map_or(&usual, |(_, p)| &p.pot),
         leaf: kind.map_or(&RISK_LEAF, |k| &k.leaf),
         wanted_c,
     };
