@@ -6,7 +6,7 @@ use super::{
     psychrometrics::{rh_pct, saturation_kpa, vapour_from_kg_m3_kpa, vpd_kpa, wet_bulb_c},
     rooms::RoomModel,
 };
-use crate::site::{Plant, Site};
+use crate::site::Plant;
 
 /// Evaporation from a damp floor by that of open water: no waves, and it dries in patches (our choice).
 const DAMP_ACTIVITY: f64 = 0.7;
@@ -74,7 +74,7 @@ impl RoomDampness {
     }
 }
 
-/// What trays, a damp floor, misting and the plants themselves add to a room, each by itself.
+/// What trays, a damp floor, misting and a group of plants (each with its conductance, mol m⁻² s⁻¹) add to a room, each by itself.
 #[must_use]
 pub fn additions(room: &RoomDampness, tray_m2: f64, plants: &[(&Plant, f64)]) -> Vec<Addition> {
     let water_c = 0.5 * (room.air_c + wet_bulb_c(room.air_c, room.rh_pct(), 0.0));
@@ -104,10 +104,7 @@ pub fn additions(room: &RoomDampness, tray_m2: f64, plants: &[(&Plant, f64)]) ->
             .sum();
         let n = plants.len();
         all.push(Addition {
-            what: format!(
-                "the {n} plant{} that stand there, by day",
-                if n == 1 { "" } else { "s" }
-            ),
+            what: format!("{n} plants in a group, by day"),
             grams_h: 1000.0 * given,
             rh_points: room.points(given),
         });
@@ -123,21 +120,4 @@ pub fn transpiration_kg_h(plant: &Plant, conductance_mol_m2_s: f64, room: &RoomD
     let mol = INDOOR_OPENING * conductance_mol_m2_s.max(0.0) * vpd_kpa(room.air_c, room.rh_pct())
         / PRESSURE_KPA;
     3600.0 * WATER_KG_MOL * mol * leaf_m2
-}
-
-/// Plants that stand in a room now, with the conductance of their kind, mol m⁻² s⁻¹.
-pub(crate) fn plants_in<'a>(site: &'a Site, room: &crate::base::Id) -> Vec<(&'a Plant, f64)> {
-    site.plants
-        .values()
-        .filter(|p| {
-            p.stands
-                .as_ref()
-                .and_then(|s| site.spots.get(s))
-                .is_some_and(|s| s.room.as_ref() == Some(room))
-        })
-        .filter_map(|p| {
-            let kind = site.kind(&p.kind)?;
-            Some((p, kind.leaf.conductance_mol_m2_s))
-        })
-        .collect()
 }

@@ -8,6 +8,7 @@ use super::{
     jet::draught_rating_pct,
     outdoors::OutdoorSpot,
     parts::Cause,
+    risk::RISK_LEAF,
     room_year::Rooms,
     roots::{self, PotHour},
     spot_model::SpotModel,
@@ -15,11 +16,13 @@ use super::{
 };
 use crate::{
     base::calendar::{DAYS, HOURS, MONTH_NAMES},
-    site::{Pot, Site, Spot},
+    site::{Plant, Pot, Site, Spot},
 };
 
 /// Roots of many kinds stop growing above this, °C (nursery handbooks say 38 to 40; from memory).
 const ROOTS_SUFFER_C: f64 = 38.0;
+/// Plants of half a metre that make a group.
+const GROUP: usize = 10;
 /// Turbulence of air from vents and fans, % (ISO 7730 takes 40 where it is not measured).
 const TURBULENCE_PCT: f64 = 40.0;
 
@@ -321,8 +324,10 @@ fn dampness(spot: &IndoorSpot, told: &Told<'_>, cold: usize, all: &mut Vec<Sente
         .map(|t| t.area_m2)
         .sum();
     let tray_m2 = if drawn_m2 > 0.0 { drawn_m2 } else { 0.1 };
-    let plants = damp::plants_in(told.site, id);
-    let added: Vec<String> = damp::additions(&now, tray_m2, &plants)
+    // A group of usual size: air is kept from edit to edit, and does not hang on which plants stand where.
+    let usual = Plant::default();
+    let group = [(&usual, RISK_LEAF.conductance_mol_m2_s); GROUP];
+    let added: Vec<String> = damp::additions(&now, tray_m2, &group)
         .iter()
         .map(|a| format!("{} {:+.1}", a.what, a.rh_points))
         .collect();

@@ -107,6 +107,11 @@ fn validate_the_balance_of_vapour_in_a_room() {
     near(room.points(100.0), 60.0, 1e-9);
     let all = additions(&room, 0.1, &[]);
     assert_eq!(all.len(), 3);
+    let plant = sillward::site::Plant::default();
+    assert_eq!(
+        additions(&room, 0.1, &[(&plant, 0.05); 10])[3].what,
+        "10 plants in a group, by day"
+    );
     assert!(
         all.iter().all(|a| a.rh_points > 0.0 && a.rh_points < 12.0),
         "{all:?}"
