@@ -272,7 +272,7 @@ fn ratio(readings: &TwoReadings) -> Result<(f64, f64), CannotTell> {
     let (under, beside) = (readings.under.ppfd(), readings.beside.ppfd());
     let light = |v: f64| v.is_finite() && v > 0.0;
     let apart = readings.minutes_apart;
-    if !light(under) || !light(beside) || !(apart.is_finite() && apart >= 0.0) {
+    if !(light(under) && light(beside) && apart.is_finite() && apart >= 0.0) {
         return Err(CannotTell::NotLight);
     }
     if beside > MOST_PPFD {
