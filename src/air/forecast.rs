@@ -23,8 +23,9 @@ use crate::{
 
 /// Usual days before the first of a forecast that rooms live through.
 const LEAD_DAYS: u64 = 10;
-/// Share of the first forecast day's departure from the usual that those days already have (our choice).
-const LEAD_SHARE: f64 = 0.5;
+/// Share of a day's departure from the usual that the day before already had: the usual correlation of temperatures from
+/// one day to the next (0.6 to 0.7; Richardson 1981).
+const LEAD_SHARE: f64 = 0.6;
 /// Wind that counts where none is told, m/s at 10 m: nearly calm, the safe side.
 const UNTOLD_WIND_M_S: f64 = 1.0;
 /// Error of a forecast minimum, standard deviation for tonight and growth with each night further on, K (order of
@@ -159,7 +160,7 @@ impl Spell {
         let usual = Usual::of(open);
         let on = |date: NaiveDate| forecast.iter().find(|d| d.date == date);
         let lead_k = on(first_told).map_or(0.0, |d| {
-            LEAD_SHARE * (d.night_min_c - usual.min_c[Day::of(d.date).month0()])
+            d.night_min_c - usual.min_c[Day::of(d.date).month0()]
         });
         let count = (last_told - first).num_days().clamp(0, 60) as usize + 2;
         let dates: Vec<NaiveDate> = first.iter_days().take(count).collect();
@@ -168,7 +169,12 @@ impl Spell {
             .map(|date| {
                 let day = Day::of(*date);
                 let m = day.month0();
-                let shift_k = if *date <= first_told { lead_k } else { 0.0 };
+                let before = (first_told - *date).num_days();
+                let shift_k = if before >= 0 {
+                    lead_k * LEAD_SHARE.powi(before as i32 + 1)
+                } else {
+                    0.0
+                };
                 let (today, evening) = (on(*date), date.pred_opt().and_then(on));
                 let min_c = evening.map_or(usual.min_c[m] + shift_k, |d| d.night_min_c);
                 let night_cloud = evening.map_or(0.5, |d| d.cloud.unwrap_or(0.0));
