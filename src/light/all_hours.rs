@@ -13,7 +13,7 @@ use super::{
     readings,
     scene::fan::Fan,
     sight::{self, weights},
-    sun_path::{HourShares, MOMENTS, SunHour},
+    sun_path::{self, HourShares, LOOKS, SunHour},
     year::{ClearMoment, Ready, STEP_H, Seen, Year, typical_shine},
 };
 use crate::{
@@ -76,7 +76,7 @@ pub struct AllHours<'y, 'a> {
     daily: Rows,
     /// Clear skies: 24 rows a week.
     clear: Rows,
-    /// The sun at all moments of the hours, then at all moments of the clear days, and the state of each.
+    /// The sun at all looks of the hours, then at all moments of the clear days, and the state of each.
     beams: Fan,
     beam_states: Vec<u16>,
     /// Directions in the order given, with their weights on the receptors.
@@ -155,7 +155,7 @@ impl<'y, 'a> AllHours<'y, 'a> {
         }
         let hours = year.sun_hours().iter().flat_map(|sun| {
             let state = state_of_day(sun.hour / 24) as u16;
-            sun.moments.iter().map(move |dir| (*dir, state))
+            sun_path::looks(sun.moments).map(move |dir| (dir, state))
         });
         let clear_days = year.clear_days.iter().enumerate().flat_map(|(week, day)| {
             let state = state_of_day(clear_day(week)) as u16;
@@ -425,25 +425,25 @@ impl<'y, 'a> AllHours<'y, 'a> {
     ) {
         let per_beam = PPFD_PER_BEAM_W_M2 as f32;
         let hours = self.year.sun_hours();
-        let of_hour = |k: usize| -> [f32; MOMENTS] {
-            let (Some(sun), Some(shares)) = (hours.get(k), shares.get(k * MOMENTS..)) else {
-                return [0.0; MOMENTS];
+        let of_hour = |k: usize| -> [f32; LOOKS] {
+            let (Some(sun), Some(shares)) = (hours.get(k), shares.get(k * LOOKS..)) else {
+                return [0.0; LOOKS];
             };
             let at = |m: usize| shares.get(m).copied().unwrap_or_default();
             std::array::from_fn(|m| self.uncovered(seen, at(m), sun.hour))
         };
-        let mut last: Option<(usize, [f32; MOMENTS])> = None;
+        let mut last: Option<(usize, [f32; LOOKS])> = None;
         let mut now = of_hour(0);
         for (k, sun) in hours.iter().enumerate() {
             let shine = typical_shine(self.year, sun);
             let next = of_hour(k + 1);
             let follows = hours.get(k + 1).is_some_and(|n| n.hour == sun.hour + 1);
             let around = HourShares {
-                moments: now,
+                looks: now,
                 before: last
                     .filter(|(hour, _)| hour + 1 == sun.hour)
-                    .map_or(now[0], |(_, shares)| shares[MOMENTS - 1]),
-                after: if follows { next[0] } else { now[MOMENTS - 1] },
+                    .map_or(now[0], |(_, shares)| shares[LOOKS - 1]),
+                after: if follows { next[0] } else { now[LOOKS - 1] },
             };
             let (mut share, mut level, mut open, mut upright) = (0.0, 0.0, 0.0, 0.0);
             let mut add = |w: [f32; sight::RECEPTORS], s: f32, part: f32| {
@@ -454,8 +454,8 @@ impl<'y, 'a> AllHours<'y, 'a> {
             };
             if around.even() {
                 for (m, s) in now.into_iter().enumerate() {
-                    let w = self.beam_weights.get(k * MOMENTS + m);
-                    add(w.copied().unwrap_or_default(), s, 1.0 / MOMENTS as f32);
+                    let w = self.beam_weights.get(k * LOOKS + m);
+                    add(w.copied().unwrap_or_default(), s, 1.0 / LOOKS as f32);
                 }
             } else {
                 let month0 = Day::new(sun.hour / 24).month0();

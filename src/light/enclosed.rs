@@ -2,6 +2,7 @@
 //! from surface to surface (radiosity; Goral et al. 1984). Worked out once for a room, asked once for each spot.
 
 pub mod glow;
+mod reveal;
 
 use std::{collections::BTreeMap, f32::consts::FRAC_1_PI, sync::Arc};
 
@@ -13,14 +14,13 @@ use super::{
     scene::{Ray, Shares, outline},
 };
 use crate::base::lanes;
+pub use reveal::SIDES;
 
 /// Side of a surface patch, m; larger in large rooms, so that there are never many more than `MOST_PATCHES`.
 const PATCH_M: f64 = 0.5;
 const MOST_PATCHES: f64 = 320.0;
 /// A window throws little back into the room.
 const GLASS_REFLECTANCE: f32 = 0.12;
-/// White reveals; half of what they throw back goes on into the room.
-const REVEAL_TO_ROOM: f32 = 0.7 * 0.5;
 /// Bounces followed; after 24 of them less than 1 % is left at a mean reflectance of 0.8.
 const BOUNCES: usize = 24;
 
@@ -52,8 +52,8 @@ struct Landing {
 struct Passage {
     /// Where it lands, in which shares.
     landing: [(u16, f32); 2],
-    /// The ray's start outside.
-    out: Vec3,
+    /// The ray's start outside, or the outer side of the opening that it comes from.
+    out: Result<Vec3, usize>,
     /// Let through by the glass.
     share: f32,
 }
@@ -65,6 +65,10 @@ struct Inflow {
     from_cells: BTreeMap<(Cell, u16), Shares>,
     /// (place of the sun, surface, W per W/m² of beam).
     from_sun: Vec<(u16, u16, f32)>,
+    /// What the outer sides of the opening throw on, W/m² of their surface.
+    outer: Vec<Flow>,
+    /// From (outer side, to surface), W per W/m² thrown on.
+    from_outer: BTreeMap<(usize, u16), f32>,
     /// All light through the glass, W.
     total: Flow,
     /// Form factor from each surface to the opening.
@@ -137,6 +141,9 @@ struct SurfaceMap {
     columns: usize,
     floor: Vec<Option<u16>>,
     ceiling: Vec<Option<u16>>,
+    /// Surfaces of the room itself; behind them the inner sides of each pane's opening.
+    own: usize,
+    sides: Vec<reveal::Pieces>,
 }
 
 impl RoomLight {
@@ -150,21 +157,28 @@ impl RoomLight {
             map,
         };
         light.forms = light.form_factors();
-        light.inflows = room.panes.iter().map(|p| light.inflow(works, p)).collect();
+        light.inflows = room
+            .panes
+            .iter()
+            .enumerate()
+            .map(|(k, p)| light.inflow(works, k, p))
+            .collect();
         light
     }
 
     fn form_factors(&self) -> Vec<f32> {
-        let n = self.surfaces.len();
+        let (n, own) = (self.surfaces.len(), self.map.own);
         let mut forms = vec![0.0; n * n];
-        let all = Places::of(&self.surfaces);
-        for (a, row) in self.surfaces.iter().zip(forms.chunks_mut(n.max(1))) {
+        let walls = &self.surfaces[..own];
+        let all = Places::of(walls);
+        for (a, whole) in walls.iter().zip(forms.chunks_mut(n.max(1))) {
+            let row = &mut whole[..own];
             lanes::widest(
                 #[inline(always)]
                 || all.seen_from(a, row),
             );
             if !self.room.convex {
-                for (b, f) in self.surfaces.iter().zip(row.iter_mut()) {
+                for (b, f) in walls.iter().zip(row.iter_mut()) {
                     if *f > 0.0 && !self.room.clear_between(a.middle, b.middle) {
                         *f = 0.0;
                     }
@@ -175,10 +189,34 @@ impl RoomLight {
                 row.iter_mut().for_each(|f| *f /= sum);
             }
         }
+        self.add_sides(&mut forms);
         forms
     }
 
-    fn inflow(&self, works: &Works<'_>, pane: &Pane) -> Inflow {
+    /// The inner sides of openings light each other and the room. What the room throws at them is in what its glass
+    /// throws back.
+    fn add_sides(&self, forms: &mut [f32]) {
+        let (n, own) = (self.surfaces.len(), self.map.own);
+        for (pane, pieces) in self.room.panes.iter().zip(&self.map.sides) {
+            for b in pieces.range() {
+                let side = self.surfaces[b];
+                for (a, from) in self.surfaces[..own].iter().enumerate() {
+                    let f = reveal::form(from, &side);
+                    if f > 0.0
+                        && reveal::seen_through(pane, from.middle, side.middle)
+                        && self.room.clear_between(from.middle, side.middle)
+                    {
+                        forms[a * n + b] = f;
+                    }
+                }
+                for a in pieces.range() {
+                    forms[a * n + b] = reveal::form(&self.surfaces[a], &side);
+                }
+            }
+        }
+    }
+
+    fn inflow(&self, works: &Works<'_>, index: usize, pane: &Pane) -> Inflow {
         let scene = works.scene;
         let n = works.dome.groups;
         let largest = (pane.size.max_element() / 4.0).clamp(0.1, 0.6);
@@ -188,6 +226,8 @@ impl RoomLight {
             from_cells: BTreeMap::new(),
             from_sun: Vec::new(),
             total: Flow::none(works),
+            outer: reveal::outer_sides(works, pane),
+            from_outer: BTreeMap::new(),
             seen_from: Vec::new(),
         };
         let mut total_cells: BTreeMap<Cell, Shares> = BTreeMap::new();
@@ -200,12 +240,23 @@ impl RoomLight {
                         landing,
                         out,
                         share,
-                    }) = self.passage(pane, *at, dir)
+                    }) = self.passage(index, pane, *at, dir)
                     else {
                         continue;
                     };
                     let weight = share * dir.dot(pane.normal) * area * r.sr * per_patch as f32;
-                    let ray = Ray::new(out, dir);
+                    let start = match out {
+                        Ok(start) => start,
+                        Err(side) => {
+                            let weight = weight * FRAC_1_PI;
+                            for (on, part) in landing {
+                                *flow.from_outer.entry((side, on)).or_default() += weight * part;
+                            }
+                            flow.total.add(&flow.outer[side], weight);
+                            continue;
+                        }
+                    };
+                    let ray = Ray::new(start, dir);
                     let group = works.dome.group_of[usize::from(r.patch)];
                     let (sky, total) = (&mut flow.from_sky, &mut flow.total.sky);
                     let cells = &mut flow.from_cells;
@@ -249,11 +300,13 @@ impl RoomLight {
                     landing,
                     out,
                     share,
-                }) = self.passage(pane, *at, dir)
+                }) = self.passage(index, pane, *at, dir)
                 else {
                     continue;
                 };
-                let seen = scene.beam_share(&Ray::new(out, dir), &pane.own, works.state_of_sun(s));
+                let Ok(start) = out else { continue };
+                let ray = Ray::new(start, dir);
+                let seen = scene.beam_share(&ray, &pane.own, works.state_of_sun(s));
                 let weight = seen * share * dir.dot(pane.normal) * area;
                 if weight > 0.0 {
                     flow.total.beam[s] += weight;
@@ -265,8 +318,7 @@ impl RoomLight {
                 }
             }
         }
-        flow.seen_from = self
-            .surfaces
+        flow.seen_from = self.surfaces[..self.map.own]
             .iter()
             .map(|s| {
                 pieces
@@ -286,30 +338,33 @@ impl RoomLight {
                     .min(1.0)
             })
             .collect();
+        flow.seen_from.resize(self.surfaces.len(), 0.0);
         flow
     }
 
     /// For a direction out of a place on the glass: where light that comes in along it lands and with which share,
-    /// the start outside, and the share that the glass lets through.
-    fn passage(&self, pane: &Pane, at: Vec3, dir: Vec3) -> Option<Passage> {
-        let inner_side = at - pane.normal * 1e-4;
-        let way = pane.way_out(inner_side, dir)?;
-        let (straight, scattered) = pane.glass_shares(way.cos);
+    /// the start outside (or the outer side it comes from), and the share that the glass lets through.
+    fn passage(&self, k: usize, pane: &Pane, at: Vec3, dir: Vec3) -> Option<Passage> {
+        let cos = dir.dot(pane.normal);
+        if cos <= 1e-4 {
+            return None;
+        }
+        let out = match pane.way_out(at - pane.normal * 1e-4, dir) {
+            Some(way) => Ok(way.at),
+            None => Err(reveal::outer_side(pane, at, dir)?),
+        };
+        let (straight, scattered) = pane.glass_shares(cos);
         let all = straight + scattered;
         let scattered = scattered / all.max(1e-9);
-        let landing = match pane.clears_reveal(at, dir) {
-            Some(inner) => [
-                (self.hit(inner - dir * 1e-3, -dir)?, 1.0 - scattered),
-                (FROM_OPENING, scattered),
-            ],
-            None => [
-                (FROM_OPENING, (1.0 - scattered) * REVEAL_TO_ROOM),
-                (FROM_OPENING, scattered),
-            ],
+        let on = match pane.clears_reveal(at, dir) {
+            Some(inner) => self.hit(inner - dir * 1e-3, -dir)?,
+            None => reveal::struck(pane, at, -dir, pane.reveal)
+                .and_then(|struck| self.map.sides.get(k)?.surface_at(struck))
+                .unwrap_or(FROM_OPENING),
         };
         Some(Passage {
-            landing,
-            out: way.at,
+            landing: [(on, 1.0 - scattered), (FROM_OPENING, scattered)],
+            out,
             share: all,
         })
     }
@@ -399,6 +454,16 @@ impl RoomLight {
         all
     }
 
+    /// The outer side of the opening of pane `k` that is met along a direction from a place on its glass.
+    pub fn outer_side(&self, k: usize, glass: Vec3, dir: Vec3) -> Option<usize> {
+        reveal::outer_side(self.room.panes.get(k)?, glass, dir)
+    }
+
+    /// What an outer side of the opening of pane `k` throws on, W/m² of it.
+    pub fn outer_of(&self, k: usize, side: usize) -> Option<&Flow> {
+        self.inflows.get(k)?.outer.get(side)
+    }
+
     /// Light through pane `k` at a receptor of which `adjoint` is known, and which sees the opening with the form
     /// factor `opening`.
     pub fn inside(&self, works: &Works<'_>, k: usize, adjoint: &[f32], opening: f32) -> Inside {
@@ -440,6 +505,13 @@ impl RoomLight {
         for (cell, shares) in by_cell {
             out.straight
                 .add_by_state(works, &works.exitance(cell), &shares);
+        }
+        let mut by_side = vec![0.0; flow.outer.len()];
+        for ((side, on), weight) in &flow.from_outer {
+            by_side[*side] += weight * felt(*on);
+        }
+        for (thrown, by) in flow.outer.iter().zip(by_side) {
+            out.straight.add(thrown, by);
         }
         out.scattered.add(&flow.total, from_opening);
         out
@@ -534,23 +606,29 @@ fn surfaces(room: &Enclosure) -> (Vec<Surface>, SurfaceMap) {
             list.push(surface);
         }
     }
+    map.own = list.len();
+    map.sides = room
+        .panes
+        .iter()
+        .map(|pane| reveal::inner_sides(pane, &mut list))
+        .collect();
     (list, map)
 }
 
 /// Mean reflectance of a surface of which part is glass.
 fn with_glass(room: &Enclosure, s: &Surface) -> f32 {
-    let glass = (0..16)
-        .filter(|q| {
-            let part = |k: i32| (k as f32 + 0.5) / 2.0 - 1.0;
-            let p = s.middle + s.u * part(q % 4) + s.v * part(q / 4);
-            room.panes.iter().any(|pane| {
-                let d = p - pane.corner;
-                d.dot(pane.normal).abs() < 0.02
-                    && pane.normal.dot(s.normal) < -0.99
-                    && pane.glass_at(Vec2::new(d.dot(pane.u), d.dot(pane.v)))
-            })
+    let part = |k: i32| (k as f32 + 0.5) / 2.0 - 1.0;
+    let at = |q: i32| s.middle + s.u * part(q % 4) + s.v * part(q / 4);
+    let reflectance = |p: Vec3| {
+        let pane = room.panes.iter().find(|pane| {
+            let d = p - pane.corner;
+            d.dot(pane.normal).abs() < 0.02
+                && pane.normal.dot(s.normal) < -0.99
+                && pane.glass_at(Vec2::new(d.dot(pane.u), d.dot(pane.v)))
+        });
+        pane.map_or(s.reflectance, |pane| {
+            reveal::thrown_back(pane, GLASS_REFLECTANCE)
         })
-        .count() as f32
-        / 16.0;
-    s.reflectance * (1.0 - glass) + GLASS_REFLECTANCE * glass
+    };
+    (0..16).map(|q| reflectance(at(q))).sum::<f32>() / 16.0
 }

@@ -252,7 +252,7 @@ impl Pane {
         (whole - holes).max(1e-4)
     }
 
-    fn framed(&self, p: Vec2) -> bool {
+    pub fn framed(&self, p: Vec2) -> bool {
         p.x >= 0.0 && p.y >= 0.0 && p.x <= self.size.x && p.y <= self.size.y
     }
 
@@ -266,7 +266,8 @@ impl Pane {
             && (self.clip.is_empty() || in_outline(&self.clip, p))
     }
 
-    fn place(&self, p: Vec3) -> Vec2 {
+    /// A point's place in the pane's frame.
+    pub fn place(&self, p: Vec3) -> Vec2 {
         let d = p - self.corner;
         Vec2::new(d.dot(self.u), d.dot(self.v))
     }
@@ -293,6 +294,17 @@ impl Pane {
             at: from + dir * (outer + 2e-3 / slope),
             cos: slope,
         })
+    }
+
+    /// Whether a place in the room sees a place on the glass through the inner edge of the opening.
+    pub fn shows(&self, from: Vec3, glass: Vec3) -> bool {
+        let dir = glass - from;
+        let slope = dir.dot(self.normal);
+        if slope <= 1e-6 {
+            return false;
+        }
+        let inner = (self.corner - from).dot(self.normal) / slope;
+        inner <= 0.0 || self.framed(self.place(from + dir * inner))
     }
 
     /// Whether light that comes in against `dir` at a place of the glass clears the inner edge of the opening.

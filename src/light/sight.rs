@@ -5,7 +5,7 @@ use std::{collections::BTreeMap, f32::consts::FRAC_1_PI, sync::LazyLock};
 use glam::{Vec2, Vec3};
 
 use super::{
-    enclosed::{RoomLight, add},
+    enclosed::{RoomLight, SIDES, add},
     flow::{Cell, Flow, PER_EXITANCE, Works, dot, ground_cell, of_state},
     room::{BEHIND_PLANTS_M, Enclosure, Pane},
     scene::{NO_OWN, Ray, Scene, Shares, outlook::Outlook},
@@ -317,6 +317,7 @@ fn through(
     let pane = &room.panes[k];
     let mut gatherer = Gatherer::new(works);
     let mut opening = [0.0; RECEPTORS];
+    let mut by_side = [[0.0; RECEPTORS]; SIDES];
     let glass = pane.corner + pane.normal * pane.reveal;
     let mut pieces = vec![(Vec2::ZERO, pane.size)];
     let largest = (pane.size.min_element() / 6.0).max(0.02);
@@ -342,6 +343,13 @@ fn through(
         }
         let dir = to / distance.max(1e-6);
         let Some(way) = pane.way_out(at, dir) else {
+            // The glass may be seen all the same, with the outer side of the opening behind it.
+            if let Some((side, sr)) = outer_side(light, k, at, at + to, size) {
+                let (straight, _) = pane.glass_shares(dir.dot(pane.normal));
+                for (sum, w) in by_side[side].iter_mut().zip(weights(dir)) {
+                    *sum += w * sr * straight * FRAC_1_PI;
+                }
+            }
             continue;
         };
         if !room.reaches(at, pane, &way) {
@@ -364,11 +372,41 @@ fn through(
         }
     }
     gatherer.finish(group);
+    for (side, sums) in by_side.iter().enumerate() {
+        if let Some(thrown) = light.outer_of(k, side) {
+            for (out, by) in group.outside.iter_mut().zip(sums) {
+                out.add(thrown, *by);
+            }
+        }
+    }
     for (c, (adjoint, opening)) in adjoints.iter().zip(opening).enumerate() {
         let inside = light.inside(works, k, adjoint, opening.min(1.0));
         group.inside[c].add(&inside.straight, 1.0);
         group.scattered[c].add(&inside.scattered, 1.0);
     }
+}
+
+/// Which outer side of an opening a place sees at a place on the glass, and the solid angle of that piece of the glass.
+fn outer_side(
+    light: &RoomLight,
+    k: usize,
+    at: Vec3,
+    glass: Vec3,
+    size: Vec2,
+) -> Option<(usize, f32)> {
+    let pane = light.room.panes.get(k)?;
+    let to = glass - at;
+    let square = to.length_squared().max(1e-6);
+    let dir = to / square.sqrt();
+    if !pane.shows(at, glass)
+        || !light
+            .room
+            .clear_between(at, glass - pane.normal * (pane.reveal + 5e-3))
+    {
+        return None;
+    }
+    let side = light.outer_side(k, glass, dir)?;
+    Some((side, dir.dot(pane.normal) * size.x * size.y / square))
 }
 
 /// Share of the beam that comes from a direction through each pane of a room: the pane and its share.

@@ -41,16 +41,28 @@ pub fn sun_hours(place: &Place, sun: &SunTable) -> Vec<SunHour> {
         .collect()
 }
 
-/// Where what is seen of the sun changes by more than this between two moments, the time between is looked at …
+/// What is seen of the sun is looked at this often in an hour in any case: every 6 minutes and 40 seconds.
+pub const LOOKS: usize = 9;
+/// Where it changes by more than this between two looks, the time between is looked at …
 const CHANGE: f32 = 0.08;
-/// … in halves, from 20 minutes down to 2½.
-const HALVINGS: u32 = 3;
+/// … in halves, down to 1⅔ minutes.
+const HALVINGS: u32 = 2;
 
-/// Shares of the beam of an hour: at its moments, and at the last moment of the hour before and the first of the next.
-/// Shadows of which the moments know nothing, shorter than 20 minutes, are missed.
+/// Place of a look on the way through the three moments of an hour, which lie at -1, 0 and 1.
+fn place(look: usize) -> f32 {
+    ((look as f32 + 0.5) / LOOKS as f32 - 0.5) * MOMENTS as f32
+}
+
+/// The sun's directions at the looks of an hour.
+pub fn looks(moments: [Vec3; MOMENTS]) -> [Vec3; LOOKS] {
+    std::array::from_fn(|k| way(moments, place(k)))
+}
+
+/// Shares of the beam at the looks of an hour, and at the last look of the hour before and the first of the next.
+/// Shadows of which the looks know nothing, shorter than 7 minutes, are missed.
 #[derive(Clone, Copy, Debug, Default)]
 pub struct HourShares {
-    pub moments: [f32; MOMENTS],
+    pub looks: [f32; LOOKS],
     pub before: f32,
     pub after: f32,
 }
@@ -58,19 +70,21 @@ pub struct HourShares {
 impl HourShares {
     /// With all of them looked at.
     pub fn of(moments: [Vec3; MOMENTS], share: impl Fn(Vec3) -> f32) -> Self {
+        let step = place(1) - place(0);
         Self {
-            moments: moments.map(&share),
-            before: share(way(moments, -2.0)),
-            after: share(way(moments, 2.0)),
+            looks: looks(moments).map(&share),
+            before: share(way(moments, place(0) - step)),
+            after: share(way(moments, place(LOOKS - 1) + step)),
         }
     }
 
-    /// Whether the moments alone tell all.
+    /// Whether the looks alone tell all.
     pub fn even(&self) -> bool {
-        let [a, b, c] = self.moments;
-        [self.before, b, c, self.after]
+        let first = self.looks[0];
+        self.looks
             .iter()
-            .all(|s| (s - a).abs() <= CHANGE)
+            .chain([&self.before, &self.after])
+            .all(|s| (s - first).abs() <= CHANGE)
     }
 
     /// Follows the sun through the part of an hour with the sun up, whose thirds have their middles at `moments`.
@@ -83,7 +97,6 @@ impl HourShares {
         mut add: impl FnMut(Vec3, f32, f32),
     ) {
         let at = |x: f32| way(moments, x);
-        let [first, second, third] = self.moments;
         let end = |x: f32, inside: f32, outside: f32| {
             if (inside - outside).abs() > CHANGE {
                 share(at(x))
@@ -91,18 +104,18 @@ impl HourShares {
                 f32::midpoint(inside, outside)
             }
         };
+        let half = MOMENTS as f32 / 2.0;
+        let (first, last) = (self.looks[0], self.looks[LOOKS - 1]);
+        let begin = end(-half, first, self.before);
+        let close = end(half, last, self.after);
         let mut pieces = vec![
-            (
-                -1.5,
-                -1.0,
-                end(-1.5, first, self.before),
-                first,
-                HALVINGS - 1,
-            ),
-            (-1.0, 0.0, first, second, HALVINGS),
-            (0.0, 1.0, second, third, HALVINGS),
-            (1.0, 1.5, third, end(1.5, third, self.after), HALVINGS - 1),
+            (-half, place(0), begin, first, HALVINGS - 1),
+            (place(LOOKS - 1), half, last, close, HALVINGS - 1),
         ];
+        pieces.extend((1..LOOKS).map(|k| {
+            let (from, to) = (self.looks[k - 1], self.looks[k]);
+            (place(k - 1), place(k), from, to, HALVINGS)
+        }));
         while let Some((from, to, first, last, left)) = pieces.pop() {
             let middle = f32::midpoint(from, to);
             if left > 0 && (first - last).abs() > CHANGE {
@@ -110,7 +123,8 @@ impl HourShares {
                 pieces.push((from, middle, first, between, left - 1));
                 pieces.push((middle, to, between, last, left - 1));
             } else {
-                add(at(middle), f32::midpoint(first, last), (to - from) / 3.0);
+                let part = (to - from) / MOMENTS as f32;
+                add(at(middle), f32::midpoint(first, last), part);
             }
         }
     }

@@ -9,7 +9,7 @@ use std::{
 
 use glam::Vec3;
 
-use super::{ALL_STATES, BOUNCES, RoomLight};
+use super::{ALL_STATES, BOUNCES, RoomLight, Surface, reveal};
 use crate::light::{
     flow::{Cell, Flow, Works, dot},
     scene::Shares,
@@ -119,6 +119,11 @@ impl RoomLight {
             let thrown = straight.thrown(*cell);
             land(*on, thrown.iter().zip(shares).map(|(a, b)| a * b).sum());
         }
+        for ((side, on), weight) in &flow.from_outer {
+            if let Some(thrown) = flow.outer.get(*side) {
+                land(*on, weight * straight.of(thrown));
+            }
+        }
         opening += scattered.map_or(0.0, |s| s.of(&flow.total));
         let opening = opening / pane.area();
         let first: Vec<f32> = self
@@ -152,33 +157,54 @@ impl Glow {
 impl RoomLight {
     /// Form factors from a receptor to each surface; `weigh` gives its weight for a direction, 1 square on.
     pub fn seen_from(&self, at: Vec3, weigh: impl Fn(Vec3) -> f32) -> Vec<f32> {
-        let mut seen: Vec<f32> = self
-            .surfaces
+        let room = &*self.room;
+        // A pot may stand in an opening: then it sees the room through its inner edge only.
+        let opening = room
+            .panes
+            .iter()
+            .find(|p| (at - p.corner).dot(p.normal) > 0.0 && p.framed(p.place(at)));
+        let (walls, sides) = self.surfaces.split_at(self.map.own);
+        let mut seen: Vec<f32> = walls
             .iter()
             .map(|s| {
-                if !self.room.clear_between(at, s.middle) {
-                    return 0.0;
-                }
-                let side = (s.u.length().max(s.v.length())) * 2.0;
-                let near = s.middle.distance(at).max(0.05);
-                let parts = ((2.0 * side / near).ceil() as usize).clamp(1, 6);
-                let mut sum = 0.0;
-                for k in 0..parts * parts {
-                    let place = |k: usize| (k as f32 + 0.5) / parts as f32 * 2.0 - 1.0;
-                    let d = s.middle + s.u * place(k % parts) + s.v * place(k / parts) - at;
-                    let r2 = d.length_squared().max(1e-6);
-                    let dir = d / r2.sqrt();
-                    let share = s.area / (parts * parts) as f32;
-                    sum += weigh(dir) * (-dir.dot(s.normal)).max(0.0) * FRAC_1_PI * share
-                        / r2.max(0.36 * share);
-                }
-                sum
+                let hidden = !room.clear_between(at, s.middle)
+                    || opening.is_some_and(|p| !reveal::seen_through(p, s.middle, at));
+                if hidden { 0.0 } else { look(at, s, &weigh) }
             })
             .collect();
         let sum: f32 = seen.iter().sum();
-        if sum > 0.0 {
+        if sum > 0.0 && opening.is_none() {
             seen.iter_mut().for_each(|f| *f /= sum);
+        }
+        seen.resize(walls.len() + sides.len(), 0.0);
+        for (pane, pieces) in room.panes.iter().zip(&self.map.sides) {
+            for k in pieces.range() {
+                let side = &self.surfaces[k];
+                if reveal::seen_through(pane, at, side.middle)
+                    && room.clear_between(at, side.middle)
+                {
+                    seen[k] = look(at, side, &weigh);
+                }
+            }
         }
         seen
     }
+}
+
+/// Form factor from a receptor to a surface with nothing between.
+fn look(at: Vec3, s: &Surface, weigh: &impl Fn(Vec3) -> f32) -> f32 {
+    let side = (s.u.length().max(s.v.length())) * 2.0;
+    let near = s.middle.distance(at).max(0.05);
+    let parts = ((2.0 * side / near).ceil() as usize).clamp(1, 6);
+    let mut sum = 0.0;
+    for k in 0..parts * parts {
+        let place = |k: usize| (k as f32 + 0.5) / parts as f32 * 2.0 - 1.0;
+        let d = s.middle + s.u * place(k % parts) + s.v * place(k / parts) - at;
+        let r2 = d.length_squared().max(1e-6);
+        let dir = d / r2.sqrt();
+        let share = s.area / (parts * parts) as f32;
+        sum +=
+            weigh(dir) * (-dir.dot(s.normal)).max(0.0) * FRAC_1_PI * share / r2.max(0.36 * share);
+    }
+    sum
 }

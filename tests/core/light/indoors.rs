@@ -180,11 +180,10 @@ fn validate_rooms_of_many_sorts_against_radiance() {
         "Indoors",
         "daylight factor, overcast",
         "Radiance 5.4 by pyradiance 1.3.1, ten sorts of room",
-        // Wanted are 10 and 3 %. What is missing is light that deep reveals throw from side to side and on into the
-        // room: they scatter as a whole here.
-        (30.0, "%"),
+        // Wanted are 10 and 3 %. Two of the 68 lie just beyond, below a balcony and behind a porch.
+        (11.0, "%"),
     )
-    .mean_within(6.0)
+    .mean_within(3.0)
     .found(&off)]);
 }
 
@@ -242,8 +241,7 @@ fn validate_minutes_of_sun_through_windows_against_plain_geometry() {
         "Indoors",
         "minutes of direct sun through windows on a day",
         "plain geometry, minute by minute",
-        // Wanted are 2 %. Sun that comes in for less than 20 minutes can be missed.
-        (3.0, "% of the day"),
+        (2.0, "% of the day"),
     )
     .mean_within(0.2)
     .found(&off)]);

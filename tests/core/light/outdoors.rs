@@ -410,8 +410,7 @@ fn validate_random_gardens_against_plain_ray_tracing() {
             "Outdoors",
             "minutes of direct sun on a day",
             by,
-            // Wanted is 1 %. What comes and goes between two looks, 20 minutes apart, is missed; most lie within 1 %.
-            (3.0, "% of the day"),
+            (1.0, "% of the day"),
         )
         .mean_within(0.1)
         .found(&minutes),
@@ -423,7 +422,7 @@ fn validate_random_gardens_against_plain_ray_tracing() {
             .mean_within(0.002)
             .found(&plain),
         // Wanted are 2 %. Beyond are deeply shaded places in winter, where up to half of the light is thrown back.
-        Check::new("Outdoors", "light of a month (mean DLI)", by, (5.0, "%"))
+        Check::new("Outdoors", "light of a month (mean DLI)", by, (6.0, "%"))
             .mean_within(0.5)
             .found(&dli),
     ]);
