@@ -28,7 +28,7 @@ const FINEST_M: f64 = 0.12;
 const NIGHT_M: f64 = 0.45;
 const MOVED_M: f64 = 1.1;
 /// Ends of the scale of a clear night, K above the open, and of moving air, m/s.
-const NIGHT_K: (f64, f64) = (1.0, -2.5);
+const NIGHT_K: (f64, f64) = (1.0, -3.0);
 const MOST_M_S: f64 = 1.0;
 
 /// What is to be shown.
@@ -81,6 +81,13 @@ struct Answer {
     scale: (f64, f64),
     /// Warmth of moved air, K.
     warmth: Vec<Option<f32>>,
+}
+
+impl Answer {
+    /// Whether nothing moves anywhere.
+    fn is_still(&self) -> bool {
+        self.cells.iter().flatten().all(|v| *v < 0.02)
+    }
 }
 
 /// The map on the screen.
@@ -227,6 +234,9 @@ impl AirMap {
                 "Night minimum of the week, {}",
                 figures::temperature_unit(units)
             ),
+            _ if answer.is_still() => {
+                "At this hour no heater, vent or fan is felt at 1.1 m".to_owned()
+            }
             _ => "Moving air, m/s; lines each 1, 2, 4, 8 K of warmth or chill".to_owned(),
         };
         let bar = Rect::from_center_size(

@@ -85,12 +85,18 @@ impl Cooler {
             "Cooler nights…"
         };
         let name = format!("{words} on {}", sight.spot_name(spot));
-        if ui
-            .button(words)
-            .on_hover_text("What water and ice in the evening would do here, and what would bring the nights down instead.")
-            .accessible_name(name)
-            .clicked()
-        {
+        // In a row of its own, so that it is no wider than its words.
+        let pressed = ui
+            .horizontal(|ui| {
+                ui.button(words)
+                    .on_hover_text(
+                        "What water and ice in the evening would do here, and what would bring the nights down instead.",
+                    )
+                    .accessible_name(name)
+                    .clicked()
+            })
+            .inner;
+        if pressed {
             self.open = (!is_open).then(|| spot.clone());
         }
         if self.open.as_ref() != Some(spot) {
