@@ -11,6 +11,9 @@ use crate::{
     site::{Site, Spot},
 };
 
+/// Each point of the sun's way stands for the ten minutes about it, h.
+const HALF_H: f64 = 1.0 / 12.0;
+
 #[derive(Debug, Args)]
 pub struct HorizonArgs {
     #[command(flatten)]
@@ -118,7 +121,7 @@ standard time.\n\n",
             MONTH_NAMES[month].to_owned(),
             ends.map_or_else(
                 || "never".to_owned(),
-                |(a, b)| format!("{}-{}", clock(a.hour_h), clock(b.hour_h)),
+                |(a, b)| format!("{}-{}", clock(a.hour_h - HALF_H), clock(b.hour_h + HALF_H)),
             ),
             format!("{:.1}", horizon.sun_h[month]),
             format!("{:.1}", horizon.dli_mol_m2_d[month]),
@@ -178,11 +181,9 @@ fn sunlit(arc: &SunArc) -> String {
             _ => spans.push((p.hour_h, p.hour_h)),
         }
     }
-    // Each point stands for the ten minutes about it.
-    let half = 1.0 / 12.0;
     let words: Vec<String> = spans
         .iter()
-        .map(|(a, b)| format!("{}-{}", clock(a - half), clock(b + half)))
+        .map(|(a, b)| format!("{}-{}", clock(a - HALF_H), clock(b + HALF_H)))
         .collect();
     if words.is_empty() {
         "none".to_owned()

@@ -86,7 +86,7 @@ struct Factors<'a> {
 pub fn run(args: &LightArgs, today: NaiveDate) -> Result<Answer, Answer> {
     let site = read(&args.site)?.site;
     let Some(wanted) = &args.spot else {
-        return super::light_map::run(&args.map, &site, args.site.json);
+        return super::light_map::run(&args.map, &site, today, args.site.json);
     };
     let id = find_spot(&site, wanted)?;
     let Some(spot) = site.spots.get(&id) else {

@@ -1,11 +1,12 @@
 //! `light --map`: light over house and garden.
 
+use chrono::NaiveDate;
 use clap::{Args, ValueEnum};
 use serde::Serialize;
 
 use super::Answer;
 use crate::{
-    base::{Progress, Pt, Season, Week},
+    base::{Day, Progress, Pt, Season, Week},
     light::map::{self, Ask, Grid, Quantity, Span},
     pipeline,
     site::Site,
@@ -21,7 +22,7 @@ pub struct MapArgs {
     /// A map of house and garden instead of a spot: daily light, PPFD, or hours of direct sun on a clear day.
     #[arg(long, value_enum, conflicts_with_all = ["spot", "factors"])]
     pub map: Option<What>,
-    /// Week of the year that is mapped, 0 to 51.
+    /// Week of the year that is mapped, 0 to 51; this week if neither week nor season is given.
     #[arg(long, requires = "map", value_parser = clap::value_parser!(u8).range(0..=51))]
     pub week: Option<u8>,
     /// Season that is mapped, at the site's hemisphere.
@@ -92,7 +93,7 @@ struct Told {
     rows: Vec<Vec<Option<f32>>>,
 }
 
-pub fn run(args: &MapArgs, site: &Site, json: bool) -> Result<Answer, Answer> {
+pub fn run(args: &MapArgs, site: &Site, today: NaiveDate, json: bool) -> Result<Answer, Answer> {
     let (quantity, name, unit) = match args.map {
         Some(What::Ppfd) => (Quantity::Ppfd, "PPFD", "umol_m2_s"),
         Some(What::SunHours) => (Quantity::SunHours, "Direct sun on a clear day", "h"),
@@ -100,7 +101,8 @@ pub fn run(args: &MapArgs, site: &Site, json: bool) -> Result<Answer, Answer> {
     };
     let span = match (args.season, args.week) {
         (Some(season), _) => Span::season(season.into(), site.hemisphere()),
-        (None, week) => Span::week(Week::new(week.unwrap_or(0).into())),
+        (None, Some(week)) => Span::week(Week::new(week.into())),
+        (None, None) => Span::week(Day::of(today).week()),
     };
     let ask = Ask {
         quantity,

@@ -311,6 +311,10 @@ const BEHIND_A_WALL: &str = r#"(
     version: 1,
     name: "Behind a wall",
     place: (latitude_deg: 47.0, time_zone: "UTC"),
+    climate: (normals: (
+        night_min_c: [0, 0, 2, 5, 9, 12, 14, 14, 11, 7, 3, 1],
+        day_max_c: [5, 6, 10, 14, 19, 22, 24, 24, 20, 14, 9, 6],
+    )),
     screens: {"wall": (name: "South wall", line: [(-400, -4), (400, -4)], top_m: 3.8, thickness_m: 0.1)},
     spots: {"bench": (name: "Bench", outline: [(0, 0)], height_m: 0.8, leaf_m: 0)},
 )

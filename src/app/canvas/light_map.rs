@@ -18,6 +18,7 @@ use crate::{
         },
     },
     pipeline::Outcome,
+    sky::SkyYear,
 };
 
 /// Cells of the map at most.
@@ -81,7 +82,20 @@ impl Shows {
         ),
     ];
 
-    /// Values that the legend and the lines stand at, in the unit of the map, with their words.
+    /// Values that lines of equal light are drawn at, in the unit of the map, with their words.
+    #[must_use]
+    pub fn lines(self, units: Units) -> Vec<(f64, String)> {
+        let plain = |v: &[f64]| v.iter().map(|v| (*v, format!("{v}"))).collect();
+        match self {
+            Self::Dli => plain(&[
+                0.5, 1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0,
+            ]),
+            Self::SunHours => plain(&[1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 12.0, 14.0]),
+            Self::Hour => figures::round_brightness(units),
+        }
+    }
+
+    /// Values that the legend is marked at, in the unit of the map, with their words.
     #[must_use]
     pub fn marks(self, units: Units) -> Vec<(f64, String)> {
         let plain = |v: &[f64]| v.iter().map(|v| (*v, format!("{v:.0}"))).collect();
@@ -145,6 +159,7 @@ pub struct When {
 #[derive(Clone)]
 struct Key {
     scene: Arc<Scene>,
+    sky: Arc<SkyYear>,
     shows: Shows,
     ask: Ask,
     height_m: f64,
@@ -165,6 +180,7 @@ impl Key {
         };
         Self {
             scene: Arc::clone(&outcome.scene),
+            sky: Arc::clone(&outcome.sky),
             shows: choice.shows,
             ask: Ask {
                 quantity,
@@ -179,6 +195,7 @@ impl Key {
 
     fn same(&self, other: &Self) -> bool {
         Arc::ptr_eq(&self.scene, &other.scene)
+            && Arc::ptr_eq(&self.sky, &other.sky)
             && self.shows == other.shows
             && self.ask == other.ask
             && self.height_m.to_bits() == other.height_m.to_bits()
@@ -381,7 +398,7 @@ fn work(job: Job, progress: &Progress) -> Option<Answer> {
     let (picture, kept) = draw(&inputs, &key.ask, &grid, kept, progress, &mut shown).ok()?;
     // What came early must not come after the whole.
     *early.lock().unwrap_or_else(PoisonError::into_inner) = None;
-    let levels: Vec<f64> = key.shows.marks(key.units).iter().map(|(v, _)| *v).collect();
+    let levels: Vec<f64> = key.shows.lines(key.units).iter().map(|(v, _)| *v).collect();
     let lines = contours(&picture.grid, &picture.values, &levels);
     Some(Answer {
         picture,

@@ -26,7 +26,7 @@ use crate::{
         state::{Request, Sight},
         theme::{self, space, text},
     },
-    base::Id,
+    base::{self, Id},
     site::edit::ObjectKind,
 };
 
@@ -219,6 +219,9 @@ impl SiteDesk {
                             self.elevation.fit_all();
                         }
                         self.layers_ui(ui);
+                        if self.plan.layers.cover == Cover::WeekLight && !sight.looking.from_side {
+                            self.map_ui(ui, sight.looking.units.feet);
+                        }
                         if sight.looking.from_side {
                             self.elevation.directions_ui(ui, &sight.site().place);
                         } else {
@@ -290,10 +293,6 @@ impl SiteDesk {
                 ui.radio_value(&mut self.plan.layers.cover, cover, name)
                     .on_hover_text(what);
             }
-            if self.plan.layers.cover == Cover::WeekLight {
-                ui.separator();
-                self.map_ui(ui);
-            }
             ui.separator();
             ui.label(text::caption("Hand"));
             ui.checkbox(&mut self.plan.snaps, "Snap")
@@ -304,29 +303,45 @@ impl SiteDesk {
     }
 
     /// What the map of light shows, over which time and how high.
-    fn map_ui(&mut self, ui: &mut Ui) {
-        ui.label(text::caption("Map of light"));
-        let map = &mut self.plan.map;
-        for (shows, name, what) in Shows::ALL {
-            ui.radio_value(&mut map.shows, shows, name)
-                .on_hover_text(what);
-        }
-        for (over, name) in [
-            (Over::Week, "In the ribbon's week"),
-            (Over::Season, "In its season"),
-        ] {
-            ui.radio_value(&mut map.over, over, name);
-        }
-        ui.horizontal(|ui| {
-            ui.add(
-                egui::DragValue::new(&mut map.height_m)
-                    .range(0.0..=10.0)
+    fn map_ui(&mut self, ui: &mut Ui, feet: bool) {
+        let stays = MenuConfig::new().close_behavior(PopupCloseBehavior::CloseOnClickOutside);
+        let button = MenuButton::new("Map").config(stays);
+        button.ui(ui, |ui| {
+            ui.label(text::caption("Map of light"));
+            let map = &mut self.plan.map;
+            for (shows, name, what) in Shows::ALL {
+                ui.radio_value(&mut map.shows, shows, name)
+                    .on_hover_text(what);
+            }
+            ui.separator();
+            for (over, name) in [
+                (Over::Week, "In the ribbon's week"),
+                (Over::Season, "In its season"),
+            ] {
+                ui.radio_value(&mut map.over, over, name);
+            }
+            ui.separator();
+            ui.horizontal(|ui| {
+                let per = if feet {
+                    base::units::metres_from_feet(1.0)
+                } else {
+                    1.0
+                };
+                let mut height = map.height_m / per;
+                let field = egui::DragValue::new(&mut height)
+                    .range(0.0..=10.0 / per)
                     .speed(0.05)
                     .max_decimals(2)
-                    .suffix(" m"),
-            )
-            .accessible_name("Height of the map above ground or floor");
-            ui.label("above ground or floor");
+                    .suffix(if feet { " ft" } else { " m" });
+                if ui
+                    .add(field)
+                    .accessible_name("Height of the map above ground or floor")
+                    .changed()
+                {
+                    map.height_m = height * per;
+                }
+                ui.label("above ground or floor");
+            });
         });
     }
 

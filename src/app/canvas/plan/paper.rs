@@ -242,7 +242,7 @@ impl Plan {
         let Some(drawn) = self.light.drawn() else {
             return;
         };
-        let marks = self.map.shows.marks(units);
+        let marks = self.map.shows.lines(units);
         let stroke = Stroke::new(1.0, pen.t.ink.gamma_multiply(0.75));
         for line in drawn.lines.iter().filter(|l| l.points.len() >= 8) {
             pen.line(&line.points, stroke);

@@ -22,6 +22,7 @@ use crate::{
     },
     pipeline::Outcome,
     site::{Site, Spot, edit::ObjectKind},
+    sky::SkyYear,
 };
 
 /// Elevation at the upper end of the chart: above it azimuth says little.
@@ -43,6 +44,7 @@ struct Answer {
 
 struct Key {
     scene: Arc<Scene>,
+    sky: Arc<SkyYear>,
     spot: Spot,
     week: crate::base::Week,
 }
@@ -135,11 +137,15 @@ impl HorizonPanel {
         let spot = place(sight, &outcome.site, middle, height_m, level_m);
         let week = sight.week();
         let same = self.asked.as_ref().is_some_and(|k| {
-            Arc::ptr_eq(&k.scene, &outcome.scene) && k.spot == spot && k.week == week
+            Arc::ptr_eq(&k.scene, &outcome.scene)
+                && Arc::ptr_eq(&k.sky, &outcome.sky)
+                && k.spot == spot
+                && k.week == week
         });
         if !same {
             self.asked = Some(Key {
                 scene: Arc::clone(&outcome.scene),
+                sky: Arc::clone(&outcome.sky),
                 spot: spot.clone(),
                 week,
             });
@@ -267,6 +273,7 @@ fn chart_ui(ui: &mut Ui, sight: &Sight<'_>, answer: &Answer, size: egui::Vec2) {
         painter.text(at, Align2::CENTER_TOP, word, small.clone(), t.ink);
     }
     // A month and its mirror have nearly one way; the longest and the shortest days stand alone.
+    let mut taken = f32::INFINITY;
     for (month, word) in [
         (11, "Dec"),
         (0, "Jan"),
@@ -278,7 +285,7 @@ fn chart_ui(ui: &mut Ui, sight: &Sight<'_>, answer: &Answer, size: egui::Vec2) {
     ] {
         if let Some(arc) = answer.horizon.arcs.get(month) {
             way(&painter, &chart, arc, t.ink_soft, 1.0);
-            crest(&painter, &chart, arc, word, t);
+            taken = crest(&painter, &chart, arc, word, t, taken);
         }
     }
     if let Some(june) = answer.horizon.arcs.get(5) {
@@ -301,17 +308,20 @@ fn skyline(painter: &egui::Painter, t: &Tokens, chart: &Chart, horizon: &Horizon
         .iter()
         .find(|s| s.months.contains(&month0))
         .or(horizon.skylines.first());
+    // One mesh: bars side by side must not show their seams.
+    let mut mesh = egui::Mesh::default();
     let width = chart.area.width() / 360.0;
     for (azimuth, column) in line.iter().flat_map(|l| l.columns.iter().enumerate()) {
         for s in column {
             let low = chart.at(azimuth as f32, s.from_deg);
             let high = chart.at(azimuth as f32, s.to_deg);
-            let bar = Rect::from_min_max(pos2(low.x, high.y), pos2(low.x + width + 0.5, low.y));
-            let open = s.passes > 0.0 && azimuth % 3 == 0;
-            let strength = (1.0 - s.passes) * if open { 0.35 } else { 0.6 };
-            painter.rect_filled(bar, 0, t.ink.gamma_multiply(strength));
+            let bar = Rect::from_min_max(pos2(low.x, high.y), pos2(low.x + width, low.y));
+            let stripe = s.passes > 0.0 && azimuth % 6 < 3;
+            let strength = (1.0 - s.passes) * if stripe { 0.25 } else { 0.5 };
+            mesh.add_colored_rect(bar, t.ink.gamma_multiply(strength));
         }
     }
+    painter.add(Shape::mesh(mesh));
 }
 
 /// The sun's way: strong where it reaches the place, thin where it does not.
@@ -337,22 +347,40 @@ fn way(painter: &egui::Painter, chart: &Chart, arc: &SunArc, colour: Color32, we
     }
 }
 
-fn crest(painter: &egui::Painter, chart: &Chart, arc: &SunArc, word: &str, t: &Tokens) {
+/// The name of a way at its highest point, unless the one before stands there; answers where the last one stands.
+fn crest(
+    painter: &egui::Painter,
+    chart: &Chart,
+    arc: &SunArc,
+    word: &str,
+    t: &Tokens,
+    taken: f32,
+) -> f32 {
     let high = arc
         .points
         .iter()
         .max_by(|a, b| a.elevation_deg.total_cmp(&b.elevation_deg));
-    if let Some(p) = high {
-        let at = chart.at(p.azimuth_deg as f32, p.elevation_deg as f32);
-        let galley = painter.layout_no_wrap(word.to_owned(), text::regular(text::SMALL), t.ink);
-        let plate = Rect::from_center_size(at, galley.size());
-        painter.rect_filled(
-            plate.expand2(vec2(2.0, -1.0)),
-            2,
-            t.sheet.gamma_multiply(0.85),
-        );
-        painter.galley(plate.min, galley, t.ink);
+    let Some(p) = high else {
+        return taken;
+    };
+    let at = chart.at(p.azimuth_deg as f32, p.elevation_deg as f32);
+    if (at.y - taken).abs() < 13.0 {
+        return taken;
     }
+    plate(painter, at, word, t);
+    at.y
+}
+
+/// Words on a plate of their own, readable on anything.
+fn plate(painter: &egui::Painter, at: Pos2, words: &str, t: &Tokens) {
+    let galley = painter.layout_no_wrap(words.to_owned(), text::regular(text::SMALL), t.ink);
+    let plate = Rect::from_center_size(at, galley.size());
+    painter.rect_filled(
+        plate.expand2(vec2(2.0, -1.0)),
+        2,
+        t.sheet.gamma_multiply(0.85),
+    );
+    painter.galley(plate.min, galley, t.ink);
 }
 
 /// Every second full hour on a way.
@@ -363,13 +391,7 @@ fn hours(painter: &egui::Painter, chart: &Chart, arc: &SunArc, t: &Tokens) {
         if a.hour_h < hour && (hour as u32).is_multiple_of(2) && (hour - 12.0).abs() > 0.5 {
             let at = chart.at(b.azimuth_deg as f32, b.elevation_deg as f32);
             painter.circle_filled(at, 2.0, t.ink);
-            painter.text(
-                at - vec2(0.0, 3.0),
-                Align2::CENTER_BOTTOM,
-                format!("{hour:.0}"),
-                text::regular(text::SMALL),
-                t.ink,
-            );
+            plate(painter, at - vec2(0.0, 10.0), &format!("{hour:.0}"), t);
         }
     }
 }
