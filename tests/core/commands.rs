@@ -512,6 +512,10 @@ fn readings_are_told_against_the_model_and_questioned() {
     version: 1,
     name: "Readings",
     place: (latitude_deg: 47, longitude_deg: 8, time_zone: "Europe/Zurich"),
+    climate: (normals: (
+        night_min_c: [-2, -2, 1, 4, 8, 11, 13, 13, 10, 6, 2, -1],
+        day_max_c: [3, 5, 10, 14, 19, 22, 25, 24, 20, 14, 7, 4],
+    )),
     spots: {
         "bench": (name: "Bench", outline: [(0, 0)], height_m: 0.8,
             light: [

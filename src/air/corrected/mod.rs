@@ -27,8 +27,8 @@ use super::{AirCorrection, AirReadings, HeldBack, ReviewedMinMax, weeks::Series,
 use evidence::{Evidence, Source};
 pub(super) use humidity::from_humidity;
 
-/// Standard deviations of the model's own error before readings, K: the same all year, and with the year.
-pub(super) const PRIOR_SD_K: [f64; 3] = [1.3, 0.75, 0.75];
+/// Standard deviations of the model's own error before readings, K: the same all year, and with the year; 1.5 together.
+pub(super) const PRIOR_SD_K: [f64; 3] = [1.3, 0.748_331_477_354_788, 0.748_331_477_354_788];
 /// No correction is surer than this, K: the spot is no point, and years differ.
 pub(super) const LEAST_SD_K: f64 = 0.3;
 /// A reading that differs by more than this from the model, K, or by more than four of its own standard
