@@ -20,7 +20,7 @@ pub fn exp(x: f32) -> f32 {
     let shifted = t + ROUNDS;
     let f = t - (shifted - ROUNDS);
     let power = 1.0
-        + f * (0.693_147_2
+        + f * (std::f32::consts::LN_2
             + f * (0.240_226_5 + f * (0.055_504_11 + f * (0.009_618_129 + f * 0.001_333_356))));
     f32::from_bits(power.to_bits().wrapping_add(shifted.to_bits() << 23))
 }
@@ -31,7 +31,7 @@ pub fn exp(x: f32) -> f32 {
 pub fn acos(cos: f32) -> f32 {
     let x = cos.abs().min(1.0);
     let angle = (1.0 - x).sqrt()
-        * (1.570_796_3
+        * (std::f32::consts::FRAC_PI_2
             + x * (-0.214_598_8
                 + x * (0.088_978_99
                     + x * (-0.050_174_3

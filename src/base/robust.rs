@@ -80,8 +80,8 @@ pub fn fit<const K: usize>(rows: &[Row<K>], prior_sd: [f64; K]) -> Fit<K> {
             let weight = held * row.share / (row.sd * row.sd);
             for i in 0..K {
                 sum[i] += weight * row.x[i] * row.y;
-                for j in 0..K {
-                    precision[i][j] += weight * row.x[i] * row.x[j];
+                for (p, x) in precision[i].iter_mut().zip(row.x) {
+                    *p += weight * row.x[i] * x;
                 }
             }
         }

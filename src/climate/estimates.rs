@@ -213,7 +213,8 @@ mod tests {
 
     #[test]
     fn validate_a_climate_from_latitude_alone_is_as_far_off_as_is_said() {
-        let off = |pick: fn(&(f64, f64, f64, f64)) -> (usize, f64)| -> (f64, f64) {
+        type Town = (f64, f64, f64, f64);
+        let off = |pick: fn(&Town) -> (usize, f64)| -> (f64, f64) {
             let all: Vec<f64> = TOWNS
                 .iter()
                 .map(|t| {

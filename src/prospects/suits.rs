@@ -248,8 +248,8 @@ fn best_course(spots: usize, worth: impl Fn(usize, usize) -> f64) -> Option<Vec<
             value = next;
             came.push(from);
         }
-        for last in 0..spots {
-            let round = value[last] - if last == first { 0.0 } else { MOVE_COSTS };
+        for (last, value) in value.iter().enumerate() {
+            let round = value - if last == first { 0.0 } else { MOVE_COSTS };
             if best.as_ref().is_none_or(|(b, _)| round > *b + 1e-9) {
                 let mut course = vec![last; WEEKS];
                 for week in (1..WEEKS).rev() {

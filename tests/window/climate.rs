@@ -91,7 +91,12 @@ fn a_weather_file_is_shown_taken_and_undone() {
             .is_some()
     });
     bench.window.check_accessibility();
-    bench.click_button("Take it and move the site there");
+    // It lies below what is seen at first.
+    bench
+        .window
+        .get_by_role_and_label(Role::Button, "Take it and move the site there")
+        .click_accesskit();
+    bench.steps();
     let site = bench.site();
     assert_eq!(site.place.time_zone, "America/New_York");
     assert!(site.climate.hours.is_some() && site.climate.day_to_day.is_some());

@@ -62,7 +62,7 @@ pub(in crate::air) fn from_humidity(spot: &Spot, series: &Series, open: &OpenYea
             }
         }
     }
-    all.sort_by(|a, b| a.0.cmp(&b.0));
+    all.sort_by_key(|a| a.0);
     let rows: Vec<Row<1>> = all
         .iter()
         .enumerate()

@@ -122,6 +122,7 @@ fn later(hours: &TypicalHours, by_h: i64) -> TypicalHours {
 }
 
 /// A weather file as understood.
+#[expect(clippy::large_enum_variant, reason = "one lives at a time")]
 #[derive(Clone, Debug)]
 pub enum WeatherFile {
     Hours(Imported),

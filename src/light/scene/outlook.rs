@@ -410,9 +410,9 @@ fn crown(
     }
     // What fills up the lanes is nowhere.
     chord[count..].fill(0.0);
-    for k in 0..LANES {
-        met.met[k] = chord[k] > 0.0;
-        let shares = densities.map(|d| super::soft::leaves_let_through(d * chord[k]));
+    for (k, chord) in chord.iter().enumerate() {
+        met.met[k] = *chord > 0.0;
+        let shares = densities.map(|d| super::soft::leaves_let_through(d * chord));
         (met.on[k], met.off[k]) = (shares[0], shares[1]);
     }
 }

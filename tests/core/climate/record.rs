@@ -19,7 +19,7 @@ use crate::sky::tables::{number, table};
 type Facts = BTreeMap<String, f64>;
 
 fn column(rows: &[Vec<String>], at: usize) -> [f64; 12] {
-    std::array::from_fn(|m| number(&rows[m][at]))
+    std::array::from_fn(|m| number(&row[at]))
 }
 
 /// Clemson, South Carolina: 34.68° N, 82.83° W, 251 m.
@@ -209,13 +209,13 @@ fn monthly(y: &WeatherYears) -> (f64, f64) {
     let rows = table("climate/clemson.csv");
     let (mut means, mut spreads) = (0.0_f64, 0.0_f64);
     for (values, at) in [(&y.night_min_c, 1), (&y.day_max_c, 2)] {
-        for m in 0..12 {
+        for (m, row) in rows.iter().enumerate().take(12) {
             let month: Vec<f64> = (0..values.len())
                 .filter(|i| month_of(*i) == m)
                 .map(|i| f64::from(values[i]))
                 .collect();
             means = means.max((mean(&month) - number(&rows[m][at])).abs());
-            spreads = spreads.max((sd(&month) - number(&rows[m][at + 2])).abs());
+            spreads = spreads.max((sd(&month) - number(&row[at + 2])).abs());
         }
     }
     (means, spreads)

@@ -1,5 +1,10 @@
 //! Random gardens against a plain ray tracer.
 
+#![expect(
+    clippy::approx_constant,
+    reason = "a turn, nearly: the gardens would be others with all of it"
+)]
+
 use chrono::TimeDelta;
 use glam::DVec3;
 use sillward::{

@@ -65,7 +65,7 @@ impl Elevation {
         let title = format!(
             "{} from {}, {:.0}° above the horizon",
             sight.site().name,
-            self.from_words(&sight.site().place),
+            self.side_words(&sight.site().place),
             self.camera.tilt_deg
         );
         response.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, &title));
@@ -112,7 +112,7 @@ impl Elevation {
 
     /// Buttons for where to look from.
     pub fn directions_ui(&mut self, ui: &mut Ui, place: &Place) {
-        ui.menu_button(format!("From {}", self.from_words(place)), |ui| {
+        ui.menu_button(format!("From {}", self.side_words(place)), |ui| {
             for (words, azimuth_deg) in FROM {
                 let plan_deg = (azimuth_deg - place.plan_north_deg).rem_euclid(360.0);
                 let chosen = (self.camera.from_deg - plan_deg).abs() < 0.5;
@@ -149,7 +149,7 @@ impl Elevation {
         }
     }
 
-    fn from_words(&self, place: &Place) -> &'static str {
+    fn side_words(&self, place: &Place) -> &'static str {
         let true_deg = self.camera.from_deg + place.plan_north_deg;
         let apart = |deg: f64| {
             let d = (true_deg - deg).rem_euclid(360.0);
