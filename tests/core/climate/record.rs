@@ -19,7 +19,7 @@ use crate::sky::tables::{number, table};
 type Facts = BTreeMap<String, f64>;
 
 fn column(rows: &[Vec<String>], at: usize) -> [f64; 12] {
-    std::array::from_fn(|m| number(&row[at]))
+    std::array::from_fn(|m| number(&rows[m][at]))
 }
 
 /// Clemson, South Carolina: 34.68° N, 82.83° W, 251 m.
@@ -214,7 +214,7 @@ fn monthly(y: &WeatherYears) -> (f64, f64) {
                 .filter(|i| month_of(*i) == m)
                 .map(|i| f64::from(values[i]))
                 .collect();
-            means = means.max((mean(&month) - number(&rows[m][at])).abs());
+            means = means.max((mean(&month) - number(&row[at])).abs());
             spreads = spreads.max((sd(&month) - number(&row[at + 2])).abs());
         }
     }
