@@ -387,7 +387,7 @@ fn through(
 }
 
 /// Which outer side of an opening a place sees at a place on the glass, and the solid angle of that piece of the glass.
-fn outer_side(
+pub fn outer_side(
     light: &RoomLight,
     k: usize,
     at: Vec3,

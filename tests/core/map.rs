@@ -351,7 +351,7 @@ fn pictures_come_from_coarse_to_fine_and_threads_do_not_matter() {
         (picture, steps)
     };
     let (one, steps) = drawn(1);
-    assert_eq!(steps, [(4, false), (1, false), (1, false), (1, true)]);
+    assert_eq!(steps, [(4, false), (1, false), (1, true)]);
     assert_eq!(drawn(3).0, one);
 }
 

@@ -72,7 +72,7 @@ impl<'a> Outside<'a> {
     }
 
     /// A flow's light in all.
-    fn of(&self, flow: &Flow) -> f32 {
+    pub fn of(&self, flow: &Flow) -> f32 {
         self.by_state(flow).iter().sum()
     }
 }

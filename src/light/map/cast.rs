@@ -281,21 +281,11 @@ impl Caster {
             self.share[cells.clone()].copy_from_slice(&self.solid[cells]);
         }
         for body in &bodies.list {
-            let (solid, share, touched) = (&self.solid, &mut self.share, &mut self.touched);
-            let mut lay = |row: usize, span: Span, by: &mut dyn FnMut(usize) -> Share| {
-                let at = row * columns;
-                let before = touched[row].clone();
-                touch(touched, row, &span);
-                let after = touched[row].clone();
-                for column in after.clone().filter(|c| !before.contains(c)) {
-                    share[at + column] = solid[at + column];
-                }
-                for column in span {
-                    let cell = &mut share[at + column];
-                    if *cell > 0 {
-                        *cell = times(*cell, by(column));
-                    }
-                }
+            let mut sheet = Laid {
+                columns,
+                solid: &self.solid,
+                share: &mut self.share,
+                touched: &mut self.touched,
             };
             match &body.form {
                 Form::Solid { .. } => {}
@@ -306,8 +296,9 @@ impl Caster {
                         else {
                             continue;
                         };
-                        self.scan
-                            .piece(piece, slope, window, |row, span| lay(row, span, &mut |_| q));
+                        self.scan.piece(piece, slope, window, |row, span| {
+                            sheet.lay(row, span, |_| q);
+                        });
                     }
                 }
                 Form::Crown {
@@ -321,7 +312,7 @@ impl Caster {
                     };
                     let (middle, radius, half) = (*middle, *radius, *half_height);
                     Scan::crown(middle, radius, half, slope, window, |row, span| {
-                        lay(row, span, &mut |column| {
+                        sheet.lay(row, span, |column| {
                             let cell = Vec2::new(column as f32, row as f32);
                             chord(cell, middle, radius, half, slope).map_or(
                                 ALL,
@@ -348,6 +339,38 @@ impl Caster {
                         *lost += weight * u32::from(ALL - s.saturating_mul(2))
                     });
                 }
+            }
+        }
+    }
+}
+
+/// What soft bodies are laid on: whole outside what is touched.
+struct Laid<'a> {
+    columns: usize,
+    solid: &'a [Share],
+    share: &'a mut [Share],
+    touched: &'a mut [Span],
+}
+
+impl Laid<'_> {
+    fn lay(&mut self, row: usize, span: Span, mut by: impl FnMut(usize) -> Share) {
+        let at = row * self.columns;
+        let before = self.touched[row].clone();
+        touch(self.touched, row, &span);
+        let after = self.touched[row].clone();
+        let fresh = if before.start >= before.end {
+            [after, 0..0]
+        } else {
+            [after.start..before.start, before.end..after.end]
+        };
+        for part in fresh {
+            let cells = at + part.start..at + part.end;
+            self.share[cells.clone()].copy_from_slice(&self.solid[cells]);
+        }
+        let cells = self.share[at + span.start..at + span.end].iter_mut();
+        for (column, cell) in span.zip(cells) {
+            if *cell > 0 {
+                *cell = times(*cell, by(column));
             }
         }
     }

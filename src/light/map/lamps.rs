@@ -37,9 +37,9 @@ pub struct Lamps {
 /// How finely directions are taken.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Fineness {
-    /// One ray in each patch of the sky, one sun an hour (six moments an hour for hours of sun).
+    /// One ray in each patch of the sky, one sun an hour (two for hours of sun).
     Coarse,
-    /// Four, and three.
+    /// Four, and three (six).
     Fine,
 }
 
@@ -220,15 +220,18 @@ pub fn clear_moments(inputs: &LightInputs<'_>, ask: &Ask) -> Vec<Moment> {
 }
 
 /// Directions of the sun on clear days, in hours a day a unit.
-pub fn sun_lamps(moments: &[Moment]) -> Lamps {
+pub fn sun_lamps(moments: &[Moment], fineness: Fineness) -> Lamps {
+    let step = if fineness == Fineness::Fine { 1 } else { 3 };
     let mut states: Vec<usize> = moments.iter().map(|m| m.state).collect();
     states.sort_unstable();
     states.dedup();
     let weights = |m: &Moment| {
-        let of = |s: &usize| if *s == m.state { m.hours } else { 0.0 };
+        let hours = m.hours * step as f64;
+        let of = |s: &usize| if *s == m.state { hours } else { 0.0 };
         states.iter().map(of).collect()
     };
-    let found = moments.iter().map(|m| (m.dir, weights(m))).collect();
+    let some = moments.iter().skip(step / 2).step_by(step);
+    let found = some.map(|m| (m.dir, weights(m))).collect();
     whole(found, &states)
 }
 

@@ -230,7 +230,7 @@ pub fn draw(
     };
     let lamps_of = |fineness| match ask.quantity {
         Quantity::Dli | Quantity::Ppfd => supply.lamps(inputs, &dome, fineness),
-        Quantity::SunHours => lamps::sun_lamps(&lamps::clear_moments(inputs, ask)),
+        Quantity::SunHours => lamps::sun_lamps(&lamps::clear_moments(inputs, ask), fineness),
     };
     let lamps = lamps_of(Fineness::Fine);
     let grounds = grounds(scene, grid, progress)?;
@@ -251,8 +251,6 @@ pub fn draw(
             let wide_bodies = Bodies::of(scene, &wide_frame);
             let lost = cast_all(&wide_bodies, &wide_frame, &wide, &coarse, count, progress)?;
             shown(&picture(&lost, &coarse, COARSE));
-            let lost = cast_all(&bodies, &frame, grid, &coarse, count, progress)?;
-            shown(&picture(&lost, &coarse, 1));
             cast_all(&bodies, &frame, grid, &lamps, count, progress)?
         }
     };

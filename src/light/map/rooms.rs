@@ -18,13 +18,13 @@ use crate::{
     light::{
         LightInputs,
         enclosed::{
-            RoomLight,
+            RoomLight, SIDES,
             glow::{Glow, Outside},
         },
         flow::{PER_EXITANCE, SUNS, Works},
         room::{Enclosure, Pane},
         scene::Ray,
-        sight,
+        sight, sun_path,
         year::Year,
     },
 };
@@ -139,6 +139,7 @@ struct Beam {
 
 /// Days whose beams are told apart, at most about so many: through a window the sun is there or not.
 const DAYS_APART: usize = 30;
+const FEW_DAYS: usize = 8;
 
 fn beams(year: &Year<'_>, supply: &Supply) -> Vec<Beam> {
     let t = year.inputs.typical;
@@ -164,8 +165,14 @@ fn beams(year: &Year<'_>, supply: &Supply) -> Vec<Beam> {
             let Ok(k) = suns.binary_search_by_key(&hour, |s| s.hour) else {
                 continue;
             };
-            let all: f32 = suns[k].moments.iter().map(|m| m.z).sum();
-            found.extend(suns[k].moments.map(|dir| Beam {
+            // A week is looked at as closely as a spot's; a season has days enough.
+            let dirs: Vec<Vec3> = if days.len() <= FEW_DAYS {
+                sun_path::looks(suns[k].moments).to_vec()
+            } else {
+                suns[k].moments.to_vec()
+            };
+            let all: f32 = dirs.iter().map(|d| d.z).sum();
+            found.extend(dirs.into_iter().map(|dir| Beam {
                 hour,
                 dir,
                 state: state_of(year, hour),
@@ -217,6 +224,8 @@ struct Through<'a> {
     /// What its coverings leave; nothing if there are none.
     straight: Option<Outside<'a>>,
     glow: Glow,
+    /// What the outer sides of the opening throw on.
+    sides: [f32; SIDES],
     /// What coverings leave of each beam.
     beams: Vec<f32>,
 }
@@ -245,10 +254,16 @@ impl<'a> Inside<'a> {
                     (!near || differs).then(|| {
                         let left = |b: &Beam| covered(year, pane, b.hour, near).0;
                         let beams = beams.iter().map(left).collect();
+                        let sides = |outside: &Outside<'_>| {
+                            let thrown =
+                                |side| light.outer_of(k, side).map_or(0.0, |f| outside.of(f));
+                            std::array::from_fn(thrown)
+                        };
                         if pane.coverings.is_empty() {
                             return Through {
                                 straight: None,
                                 glow: light.glow(k, bare, None),
+                                sides: sides(bare),
                                 beams,
                             };
                         }
@@ -257,6 +272,7 @@ impl<'a> Inside<'a> {
                         let scattered = outside(year, supply, Some(&|h| left(h).1));
                         let glow = light.glow(k, &straight, Some(&scattered));
                         Through {
+                            sides: sides(&straight),
                             straight: Some(straight),
                             glow,
                             beams,
@@ -290,7 +306,8 @@ impl<'a> Inside<'a> {
                 continue;
             };
             let outside = through.straight.as_ref().unwrap_or(bare);
-            let (straight, opening) = through_pane(&year.works, room, pane, at, outside);
+            let (straight, opening) =
+                through_pane(&year.works, light, k, pane, at, outside, &through.sides);
             sum += straight + through.glow.on(&seen) + opening.min(1.0) * through.glow.opening;
         }
         for (i, beam) in beams.iter().enumerate() {
@@ -310,11 +327,14 @@ impl<'a> Inside<'a> {
 /// opening.
 fn through_pane(
     works: &Works<'_>,
-    room: &Enclosure,
+    room_light: &RoomLight,
+    k: usize,
     pane: &Pane,
     at: Vec3,
     outside: &Outside<'_>,
+    sides: &[f32; SIDES],
 ) -> (f32, f32) {
+    let room = &*room_light.room;
     let (mut light, mut opening) = (0.0, 0.0);
     let glass = pane.corner + pane.normal * pane.reveal;
     let largest = (pane.size.min_element() / 6.0).max(0.02);
@@ -337,9 +357,17 @@ fn through_pane(
         if dir.z <= 0.0 {
             continue;
         }
-        let Some(way) = pane.way_out(at, dir).filter(|w| room.reaches(at, pane, w)) else {
+        let Some(way) = pane.way_out(at, dir) else {
+            // The glass may be seen all the same, with the outer side of the opening behind it.
+            if let Some((side, sr)) = sight::outer_side(room_light, k, at, at + to, size) {
+                let (straight, _) = pane.glass_shares(dir.dot(pane.normal));
+                light += dir.z * sr * straight * FRAC_1_PI * sides[side];
+            }
             continue;
         };
+        if !room.reaches(at, pane, &way) {
+            continue;
+        }
         let sr = way.cos * size.x * size.y / (distance * distance).max(1e-6);
         opening += dir.z * sr * FRAC_1_PI;
         let (straight, _) = pane.glass_shares(way.cos);
