@@ -35,6 +35,9 @@ const LEAST_FOR_THREE: f32 = 860.0;
 
 use horizon::HorizonPanel;
 
+/// Width from which all buttons above the plan stand in one row, points.
+const WIDE_STRIP: f32 = 600.0;
+
 /// What the panel at the left shows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 enum Side {
@@ -186,6 +189,7 @@ impl SiteDesk {
     /// Above the plan: what the tool in hand does, and how the plan is looked at.
     fn strip_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
         let t = theme::tokens(ui);
+        let wide = ui.available_width() >= WIDE_STRIP;
         Frame::new()
             .fill(t.paper)
             .inner_margin(Margin::symmetric(space::M as i8, 5))
@@ -210,7 +214,7 @@ impl SiteDesk {
                             self.zoom(sight, 1.0 / 1.3);
                         }
                         if ui
-                            .button("Fit")
+                            .button("All")
                             .on_hover_text("Show everything (Home). End shows what is selected.")
                             .accessible_name("Show the whole plan")
                             .clicked()
@@ -219,22 +223,38 @@ impl SiteDesk {
                             self.elevation.fit_all();
                         }
                         self.layers_ui(ui);
-                        if self.plan.layers.cover == Cover::WeekLight && !sight.looking.from_side {
-                            self.map_ui(ui, sight.looking.units.feet);
+                        if wide {
+                            self.view_ui(ui, sight, requests);
                         }
-                        if sight.looking.from_side {
-                            self.elevation.directions_ui(ui, &sight.site().place);
-                        } else {
-                            self.horizon.switch_ui(ui);
-                            self.storeys_ui(ui, sight);
-                        }
-                        view_ui(ui, sight, requests);
                         ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                             ui.add(egui::Label::new(self.says(sight)).truncate());
                         });
                     });
                 });
+                if !wide {
+                    ui.add_space(space::XS);
+                    ui.horizontal(|ui| {
+                        ui.spacing_mut().item_spacing.x = space::S;
+                        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                            self.view_ui(ui, sight, requests);
+                        });
+                    });
+                }
             });
+    }
+
+    /// What is looked at, and from where.
+    fn view_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+        if self.plan.layers.cover == Cover::WeekLight && !sight.looking.from_side {
+            self.map_ui(ui, sight.looking.units.feet);
+        }
+        if sight.looking.from_side {
+            self.elevation.directions_ui(ui, &sight.site().place);
+        } else {
+            self.horizon.switch_ui(ui);
+            self.storeys_ui(ui, sight);
+        }
+        above_or_side_ui(ui, sight, requests);
     }
 
     fn zoom(&mut self, sight: &Sight<'_>, factor: f64) {
@@ -414,7 +434,7 @@ impl SiteDesk {
 }
 
 /// From above or from the side.
-fn view_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+fn above_or_side_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
     let (words, tip) = if sight.looking.from_side {
         ("From above", "Back to the plan, where things are drawn")
     } else {
