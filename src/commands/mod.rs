@@ -61,7 +61,6 @@ pub enum Command {
     Fit(fit::FitArgs),
     /// Which kinds of the library would do well here, in the room that the plan leaves, to choose what to buy.
     Suits(suits::SuitsArgs),
-    /// Light at a spot by the hour: sun, beam, sky and reflected PPFD; with --factors sky view and daylight factor.
     /// Light at a spot by the hour: sun, beam, sky and reflected PPFD; with --factors sky view and daylight factor;
     /// with --map light over house and garden.
     Light(light::LightArgs),
