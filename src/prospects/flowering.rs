@@ -113,7 +113,11 @@ pub fn odds(year: &[&Score], condition: Condition, repotted: bool) -> Option<Flo
         }
     }
     if condition == Condition::Weak {
-        take(r.weak.value, Brake::Condition, "its weakness".to_owned());
+        take(
+            r.weak.value,
+            Brake::Condition,
+            "the plant being weak".to_owned(),
+        );
     }
     if repotted {
         let why = "having been repotted within the year".to_owned();

@@ -48,6 +48,36 @@ pub struct Elevation {
     canvas: Option<Rect>,
     grip: Option<Grip>,
     shade: Shade,
+    modelled: Option<Modelled>,
+}
+
+/// The drawing in space, and what it was made of: bodies are cut anew only when the drawing or the month is another.
+struct Modelled {
+    place: Arc<Place>,
+    revision: u64,
+    month0: usize,
+    dark: bool,
+    pieces: Vec<Piece>,
+}
+
+impl Modelled {
+    fn of(ui: &Ui, sight: &Sight<'_>) -> Self {
+        let month0 = sight.week().month0();
+        Self {
+            place: Arc::clone(&sight.site().place),
+            revision: sight.document.revision(),
+            month0,
+            dark: ui.visuals().dark_mode,
+            pieces: model::pieces(sight.site(), crate::app::theme::tokens(ui), month0),
+        }
+    }
+
+    fn fits(&self, ui: &Ui, sight: &Sight<'_>) -> bool {
+        Arc::ptr_eq(&self.place, &sight.site().place)
+            && self.revision == sight.document.revision()
+            && self.month0 == sight.week().month0()
+            && self.dark == ui.visuals().dark_mode
+    }
 }
 
 impl Elevation {
@@ -73,9 +103,17 @@ impl Elevation {
         self.navigate(ui, &response, canvas);
         self.keys(ui, &response, sight, requests);
         let t = crate::app::theme::tokens(ui);
-        let mut pieces = model::pieces(sight.site(), t, sight.week().month0());
-        pieces.retain(|p| layers.shows(p.item.0));
+        let modelled = self
+            .modelled
+            .take()
+            .filter(|m| m.fits(ui, sight))
+            .unwrap_or_else(|| Modelled::of(ui, sight));
         let view = self.camera.on(canvas);
+        let mut pieces: Vec<&Piece> = modelled
+            .pieces
+            .iter()
+            .filter(|p| layers.shows(p.item.0))
+            .collect();
         pieces.sort_by(|a, b| nearness(&view, a).total_cmp(&nearness(&view, b)));
         let standing = if layers.pots {
             pots::standing(sight)
@@ -97,6 +135,7 @@ impl Elevation {
         }
         .all(&mut self.shade, &pieces, &standing);
         self.handles(ui, &response, &view, sight, requests);
+        self.modelled = Some(modelled);
     }
 
     pub fn zoom(&mut self, factor: f64) {

@@ -40,7 +40,7 @@ pub struct Brush<'a> {
 }
 
 impl Brush<'_> {
-    pub fn all(&self, shade: &mut Shade, pieces: &[Piece], standing: &[Standing]) {
+    pub fn all(&self, shade: &mut Shade, pieces: &[&Piece], standing: &[Standing]) {
         let painter = self.ui.painter_at(self.view.canvas);
         painter.rect_filled(self.view.canvas, 0, self.t.paper);
         let site = self.sight.site();
@@ -297,7 +297,7 @@ impl Brush<'_> {
     }
 
     /// Names of spots, and of what is selected.
-    fn names(&self, pieces: &[Piece]) {
+    fn names(&self, pieces: &[&Piece]) {
         let site = self.sight.site();
         let mut named: Vec<&Item> = Vec::new();
         for piece in pieces {
@@ -362,7 +362,7 @@ fn middle_of(figure: &Figure) -> At {
 
 /// What is meant by a click: small things before large ones, near ones before far ones.
 #[must_use]
-pub fn hit(view: &View, pieces: &[Piece], at: Pos2) -> Option<Item> {
+pub fn hit(view: &View, pieces: &[&Piece], at: Pos2) -> Option<Item> {
     pieces
         .iter()
         .enumerate()
