@@ -37,6 +37,8 @@ use horizon::HorizonPanel;
 
 /// Width from which all buttons above the plan stand in one row, points.
 const WIDE_STRIP: f32 = 600.0;
+/// With the map's own button, and beside it what the pointer reads, points.
+const WIDE_STRIP_OF_MAPS: f32 = 860.0;
 
 /// What the panel at the left shows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -123,7 +125,9 @@ impl SiteDesk {
                 }
                 let (middle, level_m) = (self.plan.middle(), self.plan.level_m);
                 let height_m = self.plan.map.height_m;
-                self.horizon.show_ui(ui, sight, middle, height_m, level_m);
+                if self.horizon.show_ui(ui, sight, middle, height_m, level_m) {
+                    return;
+                }
                 self.plan.show_ui(ui, sight, requests);
                 if sight.site().rooms.is_empty()
                     && sight.site().buildings.is_empty()
@@ -189,7 +193,8 @@ impl SiteDesk {
     /// Above the plan: what the tool in hand does, and how the plan is looked at.
     fn strip_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
         let t = theme::tokens(ui);
-        let wide = ui.available_width() >= WIDE_STRIP;
+        let maps = self.plan.layers.cover == Cover::WeekLight;
+        let wide = ui.available_width() >= if maps { WIDE_STRIP_OF_MAPS } else { WIDE_STRIP };
         Frame::new()
             .fill(t.paper)
             .inner_margin(Margin::symmetric(space::M as i8, 5))

@@ -28,6 +28,8 @@ use crate::{
 /// Elevation at the upper end of the chart: above it azimuth says little.
 const TOP_DEG: f32 = 90.0;
 const HEIGHT: f32 = 292.0;
+/// Least height of the plan above it, points.
+const LEAST_PLAN: f32 = 120.0;
 const BARS: f32 = 236.0;
 
 struct Job {
@@ -83,7 +85,8 @@ fn work(job: Job, progress: &Progress) -> Option<Answer> {
 impl HorizonPanel {
     /// Opens and closes it.
     pub fn switch_ui(&mut self, ui: &mut Ui) {
-        let switch = ui.selectable_label(self.open, "Horizon").on_hover_text(
+        let switch = egui::Button::selectable(self.open, "Horizon").frame_when_inactive(true);
+        let switch = ui.add(switch).on_hover_text(
             "What stands against the sky at the selected spot, or else in the middle of the plan, and when the sun comes",
         );
         if switch.clicked() {
@@ -92,6 +95,7 @@ impl HorizonPanel {
     }
 
     /// `middle` is the plan point in the middle of what is seen, `height_m` the height for it, `level_m` the storey.
+    /// Whether it takes the place of the plan, which it does where there is no room for both.
     pub fn show_ui(
         &mut self,
         ui: &mut Ui,
@@ -99,11 +103,20 @@ impl HorizonPanel {
         middle: Pt,
         height_m: f64,
         level_m: f64,
-    ) {
+    ) -> bool {
         if !self.open {
-            return;
+            return false;
         }
         let t = theme::tokens(ui);
+        if ui.available_height() < HEIGHT + LEAST_PLAN {
+            egui::ScrollArea::both()
+                .id_salt("horizon")
+                .auto_shrink([false, false])
+                .show(ui, |ui| {
+                    self.panel_ui(ui, sight, middle, height_m, level_m);
+                });
+            return true;
+        }
         Panel::bottom("horizon")
             .resizable(false)
             .exact_size(HEIGHT)
@@ -113,21 +126,33 @@ impl HorizonPanel {
                     .inner_margin(egui::Margin::symmetric(space::M as i8, space::S as i8)),
             )
             .show(ui, |ui| {
-                self.ask(ui, sight, middle, height_m, level_m);
-                let Some(answer) = &self.shown else {
-                    ui.label(text::soft("The horizon is being computed"));
-                    return;
-                };
-                ui.horizontal(|ui| {
-                    let size = vec2(
-                        (ui.available_width() - BARS - space::L).max(240.0),
-                        HEIGHT - 24.0,
-                    );
-                    chart_ui(ui, sight, answer, size);
-                    ui.add_space(space::M);
-                    ui.vertical(|ui| bars_ui(ui, answer));
-                });
+                self.panel_ui(ui, sight, middle, height_m, level_m);
             });
+        false
+    }
+
+    fn panel_ui(
+        &mut self,
+        ui: &mut Ui,
+        sight: &Sight<'_>,
+        middle: Pt,
+        height_m: f64,
+        level_m: f64,
+    ) {
+        self.ask(ui, sight, middle, height_m, level_m);
+        let Some(answer) = &self.shown else {
+            ui.label(text::soft("The horizon is being computed"));
+            return;
+        };
+        ui.horizontal(|ui| {
+            let size = vec2(
+                (ui.available_width() - BARS - space::L).max(240.0),
+                HEIGHT - 24.0,
+            );
+            chart_ui(ui, sight, answer, size);
+            ui.add_space(space::M);
+            ui.vertical(|ui| bars_ui(ui, answer));
+        });
     }
 
     fn ask(&mut self, ui: &Ui, sight: &Sight<'_>, middle: Pt, height_m: f64, level_m: f64) {
