@@ -7,37 +7,19 @@ use std::hint::black_box;
 use criterion::{Criterion, criterion_group, criterion_main};
 use sillward::{
     base::{Id, Progress, Pt, Week},
-    climate::TypicalYear,
     light::{
-        LightInputs, Scene,
+        Scene,
         map::{self, Grid},
         spots_year,
     },
     site::Spot,
-    sky::SkyYear,
-    sun::SunTable,
 };
 
 fn light(c: &mut Criterion) {
     let site = common::site();
-    let sun = SunTable::of(&site.place);
-    let half = |by: f32| sun.up_share.iter().map(|s| s * by).collect::<Vec<f32>>();
-    let typical = TypicalYear {
-        global_w_m2: half(300.0),
-        beam_w_m2: half(300.0),
-        sky_w_m2: half(150.0),
-        ..TypicalYear::default()
-    };
-    let sky = SkyYear::of(&site.place, &sun, &typical);
+    let skies = common::Skies::over(&site);
     let scene = Scene::of(&site);
-    let inputs = LightInputs {
-        place: &site.place,
-        sun: &sun,
-        typical: &typical,
-        sky: &sky,
-        scene: &scene,
-        turbidity_linke: [3.0; 12],
-    };
+    let inputs = skies.inputs(&site, &scene);
     c.bench_function("scene of 60 bodies", |b| {
         b.iter(|| Scene::of(black_box(&site)));
     });

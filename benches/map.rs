@@ -1,83 +1,23 @@
 //! Speed of the light map: 10,000 cells among 60 bodies, a season's light.
 
+mod common;
+
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use sillward::{
-    base::{Hemisphere, Id, Progress, Pt, Season, Table},
-    climate::TypicalYear,
+    base::{Hemisphere, Id, Progress, Pt, Season},
     light::{
-        LightInputs, Scene,
+        Scene,
         map::{Ask, Grid, Quantity, Span, draw, sunlight},
     },
-    site::{Building, Place, Roof, Site, Tree},
-    sky::SkyYear,
-    sun::SunTable,
+    site::Tree,
 };
 
-fn table<T>(prefix: &str, items: impl Iterator<Item = T>) -> Table<T> {
-    items
-        .enumerate()
-        .map(|(k, item)| (Id::new(&format!("{prefix}-{k:02}")), item))
-        .collect()
-}
-
-/// 50 houses and 10 trees.
-fn site() -> Site {
-    let house = |k: usize| {
-        let (x, y) = ((k % 10) as f64 * 9.0, (k / 10) as f64 * 11.0);
-        Building {
-            outline: vec![
-                Pt(x, y),
-                Pt(x + 5.0, y),
-                Pt(x + 5.0, y + 4.0),
-                Pt(x, y + 4.0),
-            ],
-            roof: if k.is_multiple_of(2) {
-                Roof::Gable { ridge_m: 4.5 }
-            } else {
-                Roof::Flat
-            },
-            ..Building::default()
-        }
-    };
-    Site {
-        place: Place {
-            latitude_deg: 47.0,
-            ..Place::default()
-        }
-        .into(),
-        buildings: table("house", (0..50).map(house)),
-        trees: table(
-            "tree",
-            (0..10).map(|k| Tree {
-                at: Pt(k as f64 * 9.0 + 7.0, 20.0),
-                ..Tree::default()
-            }),
-        ),
-        ..Site::default()
-    }
-}
-
 fn map(c: &mut Criterion) {
-    let site = site();
-    let sun = SunTable::of(&site.place);
-    let half = |by: f32| sun.up_share.iter().map(|s| s * by).collect::<Vec<f32>>();
-    let typical = TypicalYear {
-        global_w_m2: half(300.0),
-        beam_w_m2: half(300.0),
-        sky_w_m2: half(150.0),
-        ..TypicalYear::default()
-    };
-    let sky = SkyYear::of(&site.place, &sun, &typical);
-    let inputs = |scene| LightInputs {
-        place: &site.place,
-        sun: &sun,
-        typical: &typical,
-        sky: &sky,
-        scene,
-        turbidity_linke: [3.0; 12],
-    };
+    let site = common::bodies();
+    let skies = common::Skies::over(&site);
+    let inputs = |scene| skies.inputs(&site, scene);
     let scene = Scene::of(&site);
     let mut moved = site.clone();
     let id = Id::new("tree-04");

@@ -9,7 +9,6 @@ use rayon::{ThreadPool, ThreadPoolBuilder};
 use serde_json::{Value, json};
 use sillward::{
     base::{Hemisphere, Id, Progress, Pt, Season},
-    climate::TypicalYear,
     light::{
         Directions, LightInputs, Scene,
         map::{Ask, Grid, Quantity, Span, draw},
@@ -187,24 +186,9 @@ fn plain_year(one: &ThreadPool, all: &ThreadPool, rows: &mut Vec<Row>) -> Value 
 /// All that the program does for its spots, in a scene of houses, roofs, trees and a room.
 fn full_year(one: &ThreadPool, all: &ThreadPool, reference: &Value, rows: &mut Vec<Row>) {
     let site = common::site();
-    let sun = SunTable::of(&site.place);
-    let half = |by: f32| sun.up_share.iter().map(|s| s * by).collect::<Vec<f32>>();
-    let typical = TypicalYear {
-        global_w_m2: half(300.0),
-        beam_w_m2: half(300.0),
-        sky_w_m2: half(150.0),
-        ..TypicalYear::default()
-    };
-    let sky = SkyYear::of(&site.place, &sun, &typical);
+    let skies = common::Skies::over(&site);
     let scene = Scene::of(&site);
-    let inputs = LightInputs {
-        place: &site.place,
-        sun: &sun,
-        typical: &typical,
-        sky: &sky,
-        scene: &scene,
-        turbidity_linke: [3.0; 12],
-    };
+    let inputs = skies.inputs(&site, &scene);
     let spots: Vec<(&Id, &Spot)> = site.spots.iter().map(|(id, s)| (id, &**s)).collect();
     let year = |spots: &[(&Id, &Spot)]| spots_year(&inputs, &site, spots, &Progress::new());
     let mut row = |what: &str, (one_ms, all_ms): (f64, f64), reference: String| {
@@ -218,14 +202,16 @@ fn full_year(one: &ThreadPool, all: &ThreadPool, reference: &Value, rows: &mut V
     let none = || "-".to_owned();
     row(
         "Skies of a year: 577 patches by the hour",
-        measured(one, all, || SkyYear::of(&site.place, &sun, &typical)),
+        measured(one, all, || {
+            SkyYear::of(&site.place, &skies.sun, &skies.typical)
+        }),
         none(),
     );
     row(
         "**Our whole light year of 20 spots** (15 outdoors, 5 in a room): sun, skies, reflected light, clear-day peaks",
         measured(one, all, || {
             let sun = SunTable::of(&site.place);
-            let sky = SkyYear::of(&site.place, &sun, &typical);
+            let sky = SkyYear::of(&site.place, &sun, &skies.typical);
             let inputs = LightInputs {
                 sun: &sun,
                 sky: &sky,

@@ -2,7 +2,11 @@
 
 use sillward::{
     base::{Id, Pt, Table},
+    climate::TypicalYear,
+    light::{LightInputs, Scene},
     site::{Building, Place, Roof, Room, Site, Spot, Tree, Window},
+    sky::SkyYear,
+    sun::SunTable,
 };
 
 pub fn table<T>(prefix: &str, items: impl Iterator<Item = T>) -> Table<T> {
@@ -12,8 +16,9 @@ pub fn table<T>(prefix: &str, items: impl Iterator<Item = T>) -> Table<T> {
         .collect()
 }
 
-/// An invented place: 60 bodies round a lawn, 20 spots: 15 on it, five in a room of the first house.
-pub fn site() -> Site {
+/// An invented place: 50 houses and 10 trees round a lawn.
+#[allow(dead_code)] // Not all programs that share this module have a use for all of it.
+pub fn bodies() -> Site {
     let house = |k: usize| {
         let (x, y) = ((k % 10) as f64 * 9.0, (k / 10) as f64 * 11.0);
         Building {
@@ -31,6 +36,27 @@ pub fn site() -> Site {
             ..Building::default()
         }
     };
+    Site {
+        place: Place {
+            latitude_deg: 47.0,
+            ..Place::default()
+        }
+        .into(),
+        buildings: table("house", (0..50).map(house)),
+        trees: table(
+            "tree",
+            (0..10).map(|k| Tree {
+                at: Pt(k as f64 * 9.0 + 7.0, 20.0),
+                ..Tree::default()
+            }),
+        ),
+        ..Site::default()
+    }
+}
+
+/// The same with 20 spots: 15 on the lawn, five in a room of the first house.
+#[allow(dead_code)]
+pub fn site() -> Site {
     let room = Room {
         outline: vec![Pt(0.3, 0.3), Pt(4.7, 0.3), Pt(4.7, 3.7), Pt(0.3, 3.7)],
         ..Room::default()
@@ -48,19 +74,6 @@ pub fn site() -> Site {
         }
     };
     Site {
-        place: Place {
-            latitude_deg: 47.0,
-            ..Place::default()
-        }
-        .into(),
-        buildings: table("house", (0..50).map(house)),
-        trees: table(
-            "tree",
-            (0..10).map(|k| Tree {
-                at: Pt(k as f64 * 9.0 + 7.0, 20.0),
-                ..Tree::default()
-            }),
-        ),
         rooms: table("room", std::iter::once(room)),
         windows: table(
             "window",
@@ -72,13 +85,46 @@ pub fn site() -> Site {
             }),
         ),
         spots: table("spot", (0..20).map(spot)),
-        ..Site::default()
+        ..bodies()
+    }
+}
+
+/// Sun and sky over a place, with the same light in every hour of the day.
+pub struct Skies {
+    pub sun: SunTable,
+    pub typical: TypicalYear,
+    pub sky: SkyYear,
+}
+
+impl Skies {
+    pub fn over(site: &Site) -> Self {
+        let sun = SunTable::of(&site.place);
+        let half = |by: f32| sun.up_share.iter().map(|s| s * by).collect::<Vec<f32>>();
+        let typical = TypicalYear {
+            global_w_m2: half(300.0),
+            beam_w_m2: half(300.0),
+            sky_w_m2: half(150.0),
+            ..TypicalYear::default()
+        };
+        let sky = SkyYear::of(&site.place, &sun, &typical);
+        Self { sun, typical, sky }
+    }
+
+    pub fn inputs<'a>(&'a self, site: &'a Site, scene: &'a Scene) -> LightInputs<'a> {
+        LightInputs {
+            place: &site.place,
+            sun: &self.sun,
+            typical: &self.typical,
+            sky: &self.sky,
+            scene,
+            turbidity_linke: [3.0; 12],
+        }
     }
 }
 
 /// The same bodies as plain boxes, x y z from and to, m, and 20 places among them: what general-purpose tools can be
 /// given too.
-#[allow(dead_code)] // One of the two programs that share this module has no use for it.
+#[allow(dead_code)]
 pub fn boxes() -> (Site, Vec<[f64; 6]>, Vec<[f64; 3]>) {
     let whole = site();
     let corner = |k: usize| ((k % 10) as f64 * 9.0, (k / 10) as f64 * 11.0);
