@@ -98,7 +98,29 @@ pub fn fit<const K: usize>(rows: &[Row<K>], prior_sd: [f64; K]) -> Fit<K> {
             break;
         }
     }
+    let misfit = misfit(&fit, rows);
+    fit.covariance
+        .iter_mut()
+        .flatten()
+        .for_each(|c| *c *= misfit);
     fit
+}
+
+/// By how much more rows lie off the fit than their deviations let expect, squared, at least 1: rows that do not agree
+/// with each other or with the prior leave more doubt than they say themselves (Birge 1932, Phys. Rev. 40:207).
+fn misfit<const K: usize>(fit: &Fit<K>, rows: &[Row<K>]) -> f64 {
+    let (mut sum, mut shares) = (0.0, 0.0);
+    for row in rows {
+        let off = (row.y - fit.value(row.x)).abs() / row.sd;
+        // As Huber's loss counts it, a wild row weighs by its distance and not by the square.
+        sum += row.share * off * off.min(HUBER);
+        shares += row.share;
+    }
+    if shares > 0.0 {
+        (sum / shares).max(1.0)
+    } else {
+        1.0
+    }
 }
 
 /// Of none: nought.
@@ -176,5 +198,22 @@ mod tests {
         let shared = fit(&rows(0.1), [2.0, 2.0]);
         let ratio = shared.sd([1.0, 0.0]) / whole.sd([1.0, 0.0]);
         assert!((ratio - 10_f64.sqrt()).abs() < 0.1, "{ratio}");
+    }
+
+    #[test]
+    fn rows_far_from_the_fit_leave_more_doubt() {
+        let row = |y: f64| Row {
+            x: [1.0],
+            y,
+            sd: 0.2,
+            share: 1.0,
+        };
+        let near = fit(&[row(0.1)], [0.35]);
+        let far = fit(&[row(1.6)], [0.35]);
+        assert!(far.sd([1.0]) > 1.5 * near.sd([1.0]));
+        // Readings that agree say no more doubt than before.
+        let agree = fit(&[row(0.1), row(0.12), row(0.09)], [0.35]);
+        let expected = (1.0_f64 / (3.0 / 0.04 + 1.0 / 0.1225)).sqrt();
+        assert!((agree.sd([1.0]) - expected).abs() < 1e-9);
     }
 }
