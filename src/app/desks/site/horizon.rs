@@ -151,7 +151,10 @@ impl HorizonPanel {
             );
             chart_ui(ui, sight, answer, size);
             ui.add_space(space::M);
-            ui.vertical(|ui| bars_ui(ui, answer));
+            ui.vertical(|ui| {
+                ui.set_min_width(BARS);
+                bars_ui(ui, answer);
+            });
         });
     }
 
@@ -211,7 +214,7 @@ fn place(sight: &Sight<'_>, site: &Site, middle: Pt, height_m: f64, level_m: f64
     // Whole hands' breadths, so that a slow pan does not ask at every frame.
     let round = |v: f64| (v * 10.0).round() / 10.0;
     Spot {
-        name: "Middle of the plan".to_owned(),
+        name: "the middle of the plan".to_owned(),
         room: room.map(|(id, _)| id.clone()),
         outline: vec![Pt(round(middle.x()), round(middle.y()))],
         height_m,
