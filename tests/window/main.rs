@@ -4,6 +4,7 @@ mod air_views;
 mod climate;
 mod cloth;
 mod files;
+mod light_views;
 mod looks;
 mod samples;
 mod site;

@@ -25,7 +25,7 @@ pub fn chest_ui(ui: &mut Ui, in_hand: Tool) -> Option<Tool> {
         }
     };
     ui.spacing_mut().item_spacing.y = 1.0;
-    pair(ui, &[Tool::Pick, Tool::Tape]);
+    pair(ui, &[Tool::Pick, Tool::Tape, Tool::Horizon]);
     for (name, tools) in CHEST {
         ui.add_space(space::S);
         ui.label(text::caption(name));
@@ -129,6 +129,27 @@ fn sign_paint(painter: &Painter, rect: Rect, tool: Tool, t: &theme::Tokens, ink:
             for (x, y) in [(0.05, 0.7), (0.35, 0.567), (0.65, 0.433), (0.95, 0.3)] {
                 line(&[(x - 0.05, y - 0.13), (x + 0.05, y + 0.13)], thin);
             }
+        }
+        Tool::Horizon => {
+            let sky: Vec<(f32, f32)> = (0..=10)
+                .map(|k| {
+                    let a = std::f32::consts::PI * k as f32 / 10.0;
+                    (0.5 - 0.44 * a.cos(), 0.8 - 0.62 * a.sin())
+                })
+                .collect();
+            line(&sky, thin);
+            line(
+                &[
+                    (0.02, 0.8),
+                    (0.2, 0.8),
+                    (0.2, 0.52),
+                    (0.4, 0.52),
+                    (0.4, 0.8),
+                    (0.98, 0.8),
+                ],
+                pen,
+            );
+            painter.circle_filled(at(0.66, 0.36), 2.0, t.sunlight);
         }
         Tool::Building => {
             line(&square, pen);

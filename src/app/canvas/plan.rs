@@ -111,6 +111,12 @@ pub struct Plan {
     air: AirMap,
     /// What the map of light shows.
     pub map: Choice,
+    /// The point whose horizon is shown, to be marked.
+    pub lookout: Option<Pt>,
+    /// A point whose horizon has just been asked for.
+    asked_lookout: Option<Pt>,
+    /// The hand is down with the tool for it.
+    looking_out: bool,
     canvas: Rect,
     /// The keyboard came to the plan by itself, not by a click on it.
     tabbed: bool,
@@ -141,6 +147,9 @@ impl Default for Plan {
             light: LightMap::default(),
             air: AirMap::default(),
             map: Choice::default(),
+            lookout: None,
+            asked_lookout: None,
+            looking_out: false,
             canvas: Rect::NOTHING,
             tabbed: false,
         }
@@ -174,6 +183,16 @@ impl Plan {
     #[must_use]
     pub fn middle(&self) -> Pt {
         self.view.middle
+    }
+
+    /// Asks for the horizon of a point, on whole hands' breadths.
+    fn look_out_from(&mut self, p: Pt) {
+        self.asked_lookout = Some(super::snap::to_grid(p));
+    }
+
+    /// The point whose horizon was asked for since the last frame.
+    pub fn take_lookout(&mut self) -> Option<Pt> {
+        self.asked_lookout.take()
     }
 
     /// Screen position of a plan point in the last frame, for tests that point with a pointer.

@@ -33,7 +33,7 @@ use crate::{
 /// Width from which plan, tools and inspector stand side by side, points.
 const LEAST_FOR_THREE: f32 = 860.0;
 
-use horizon::HorizonPanel;
+use horizon::{HorizonPanel, View};
 
 /// Width from which all buttons above the plan stand in one row, points.
 const WIDE_STRIP: f32 = 600.0;
@@ -123,11 +123,18 @@ impl SiteDesk {
                     self.elevation.show_ui(ui, sight, &layers, requests);
                     return;
                 }
-                let (middle, level_m) = (self.plan.middle(), self.plan.level_m);
-                let height_m = self.plan.map.height_m;
-                if self.horizon.show_ui(ui, sight, middle, height_m, level_m) {
+                if let Some(p) = self.plan.take_lookout() {
+                    self.horizon.look_from(p);
+                }
+                let view = View {
+                    middle: self.plan.middle(),
+                    level_m: self.plan.level_m,
+                };
+                let height_m = &mut self.plan.map.height_m;
+                if self.horizon.show_ui(ui, sight, view, height_m) {
                     return;
                 }
+                self.plan.lookout = self.horizon.point();
                 self.plan.show_ui(ui, sight, requests);
                 if sight.site().rooms.is_empty()
                     && sight.site().buildings.is_empty()

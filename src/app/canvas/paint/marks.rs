@@ -51,6 +51,27 @@ pub fn selected(pen: &Pen<'_>, item: &Item) {
     trace(pen, item, Stroke::new(2.5, pen.t.accent));
 }
 
+/// The point from which the horizon is seen: an open half circle of sky over it.
+pub fn lookout(pen: &Pen<'_>, p: Pt) {
+    let at = pen.on.screen(p);
+    let half: Vec<Pos2> = (0..=16)
+        .map(|k| {
+            let a = std::f32::consts::PI * k as f32 / 16.0;
+            at + Vec2::new(-a.cos(), -a.sin()) * 11.0
+        })
+        .collect();
+    let foot = |weight: f32, colour| {
+        let stroke = Stroke::new(weight, colour);
+        pen.painter.line(half.clone(), stroke);
+        let wide = Vec2::new(15.0, 0.0);
+        pen.painter.line_segment([at - wide, at + wide], stroke);
+    };
+    foot(5.0, pen.t.sheet);
+    foot(2.0, pen.t.accent);
+    pen.painter
+        .circle(at, 3.5, pen.t.sunlight, Stroke::new(1.5, pen.t.ink));
+}
+
 /// Where the keyboard is.
 pub fn focused(pen: &Pen<'_>, rect: Rect) {
     let r = rect.expand(5.0);

@@ -150,6 +150,10 @@ impl Plan {
     /// Enter with a tool in hand: one of usual size in the middle of what is seen, to be set right by its fields.
     fn place_in_the_middle(&mut self, sight: &Seen<'_>, requests: &mut Vec<Request>) {
         let middle = snap::to_grid(self.middle());
+        if self.tool == Tool::Horizon {
+            self.look_out_from(middle);
+            return;
+        }
         if let Some(figure) = make::usual_figure(self.tool, middle) {
             self.settle(Outcome::Done(figure), sight, requests);
         }

@@ -40,6 +40,15 @@ impl Plan {
                 }
             }
             ui.separator();
+            if ui
+                .button("Horizon from here")
+                .on_hover_text(
+                    "What stands against the sky at this point, at the height of the map of light",
+                )
+                .clicked()
+            {
+                self.look_out_from(at);
+            }
             if ui.button("Show everything").clicked() {
                 self.fit_all();
             }

@@ -1,6 +1,8 @@
 //! Painting one frame, from the ground upwards.
 
-use egui::{Rect, Shape, Stroke, StrokeKind, TextureId, Ui, pos2};
+use egui::{
+    Rect, Sense, Shape, Stroke, StrokeKind, TextureId, Ui, WidgetInfo, accesskit::Role, pos2,
+};
 
 use super::{Plan, Seen};
 use crate::{
@@ -140,7 +142,12 @@ impl Plan {
             let units = sight.looking.units;
             let marks = shows.marks(units);
             let title = shows.title(over, units);
-            pen.keep_clear(paint::frame::light_legend(&pen, shows, &title, &marks));
+            let room = paint::frame::light_legend(&pen, shows, &title, &marks);
+            let steps: Vec<&str> = marks.iter().map(|(_, w)| w.as_str()).collect();
+            let words = format!("{title}: {}", steps.join(", "));
+            let legend = ui.interact(room, ui.scope_id().with("legend of light"), Sense::hover());
+            legend.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
+            pen.keep_clear(room);
         }
         if matches!(cover, Covered::Air { .. })
             && let Some(room) = self.air.legend(&pen, sight.looking.units)
@@ -254,6 +261,9 @@ impl Plan {
     }
 
     fn paint_marks(&self, pen: &Pen<'_>, sight: &Seen<'_>, standing: &[Standing]) {
+        if let Some(p) = self.lookout {
+            marks::lookout(pen, p);
+        }
         for item in &sight.looking.selected {
             marks::selected(pen, item);
         }

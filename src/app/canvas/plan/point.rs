@@ -141,6 +141,13 @@ impl Plan {
             }
             return;
         }
+        if self.tool == Tool::Horizon {
+            self.rest = None;
+            if self.looking_out {
+                self.look_out_from(p);
+            }
+            return;
+        }
         let rest = self.rest_at(sight.site(), p, square, free);
         self.rest = Some(rest);
         self.draft.feed(self.tool.gesture(), Input::Moved(rest.at));
@@ -196,6 +203,11 @@ impl Plan {
             requests.extend(asked);
             return;
         }
+        if self.tool == Tool::Horizon {
+            self.looking_out = true;
+            self.look_out_from(p);
+            return;
+        }
         let at = self.rest.map_or(p, |r| r.at);
         let reach_m = self.on().metres(REACH);
         let outcome = self
@@ -213,6 +225,9 @@ impl Plan {
                 &self.manner(&layers, adds),
             );
             requests.extend(asked);
+            return;
+        }
+        if std::mem::take(&mut self.looking_out) {
             return;
         }
         let p = self.on().plan(at);

@@ -16,6 +16,8 @@ pub enum Tool {
     Pick,
     /// Measures a distance.
     Tape,
+    /// Shows the horizon of a point.
+    Horizon,
     Building,
     Room,
     Window,
@@ -92,6 +94,7 @@ impl Tool {
         match self {
             Self::Pick => "Pick",
             Self::Tape => "Tape",
+            Self::Horizon => "Horizon",
             Self::Building => "Building",
             Self::Room => "Room",
             Self::Window => "Window",
@@ -120,6 +123,9 @@ impl Tool {
         match self {
             Self::Pick => {
                 "Click to select, pull to move, pull handles to reshape. Shift adds; pull over empty paper for several."
+            }
+            Self::Horizon => {
+                "Click or pull: what stands against the sky at any point, at the height of the map of light."
             }
             Self::Tape => "Pull from one point to another to read the distance and the direction.",
             Self::Building => {
@@ -162,6 +168,7 @@ impl Tool {
         Some(match self {
             Self::Pick => Key::P,
             Self::Tape => Key::M,
+            Self::Horizon => Key::I,
             Self::Building => Key::B,
             Self::Room => Key::R,
             Self::Window => Key::W,
@@ -199,7 +206,7 @@ impl Tool {
             Self::Wall | Self::Fence | Self::Hedge => Gesture::Line,
             Self::Tree => Gesture::Disc,
             Self::Heater | Self::Vent | Self::Fan => Gesture::Aim,
-            Self::Tray | Self::SpotPoint => Gesture::Place,
+            Self::Tray | Self::SpotPoint | Self::Horizon => Gesture::Place,
         }
     }
 
@@ -207,7 +214,7 @@ impl Tool {
     #[must_use]
     pub fn makes(self) -> Option<ObjectKind> {
         Some(match self {
-            Self::Pick | Self::Tape => return None,
+            Self::Pick | Self::Tape | Self::Horizon => return None,
             Self::Building => ObjectKind::Building,
             Self::Room => ObjectKind::Room,
             Self::Window | Self::GlassDoor | Self::Door => ObjectKind::Window,
@@ -225,7 +232,7 @@ impl Tool {
     }
 
     pub fn all() -> impl Iterator<Item = Self> {
-        [Self::Pick, Self::Tape].into_iter().chain(
+        [Self::Pick, Self::Tape, Self::Horizon].into_iter().chain(
             CHEST
                 .into_iter()
                 .flat_map(|(_, tools)| tools.iter().copied()),

@@ -1,5 +1,5 @@
-//! The horizon of the spot that is selected, or else of the middle of what is seen: what stands against the sky, the
-//! sun's ways through the year, hours of sun and light by month.
+//! The horizon of any point of the plan, of the spot that is selected, or else of the middle of what is seen: what stands
+//! against the sky, the sun's ways through the year, hours of sun and light by month.
 
 use std::sync::Arc;
 
@@ -10,12 +10,12 @@ use egui::{
 
 use crate::{
     app::{
-        canvas::latest::Latest,
+        canvas::{latest::Latest, measure},
         parts::figures,
         state::Sight,
         theme::{self, Tokens, space, text},
     },
-    base::{Hemisphere, Progress, Pt, calendar::MONTH_NAMES, geometry},
+    base::{self, Hemisphere, Id, Progress, Pt, calendar::MONTH_NAMES, geometry},
     light::{
         Scene,
         horizon::{self, Horizon, SunArc},
@@ -27,7 +27,7 @@ use crate::{
 
 /// Elevation at the upper end of the chart: above it azimuth says little.
 const TOP_DEG: f32 = 90.0;
-const HEIGHT: f32 = 292.0;
+const HEIGHT: f32 = 316.0;
 /// Least height of the plan above it, points.
 const LEAST_PLAN: f32 = 120.0;
 const BARS: f32 = 236.0;
@@ -51,9 +51,22 @@ struct Key {
     week: crate::base::Week,
 }
 
+/// Where the plan is looked at, for a horizon that no spot has been chosen for.
+#[derive(Clone, Copy)]
+pub struct View {
+    /// The plan point in the middle of what is seen.
+    pub middle: Pt,
+    /// Floor of the storey that is shown, m above the ground.
+    pub level_m: f64,
+}
+
 /// The panel below the plan.
 pub struct HorizonPanel {
     open: bool,
+    /// The point that was asked for; a spot selected after it takes its place.
+    point: Option<Pt>,
+    /// The spot that was selected in the last frame.
+    followed: Option<Id>,
     latest: Latest<Job, Answer>,
     asked: Option<Key>,
     shown: Option<Answer>,
@@ -63,6 +76,8 @@ impl Default for HorizonPanel {
     fn default() -> Self {
         Self {
             open: false,
+            point: None,
+            followed: None,
             latest: Latest::new("horizon", work),
             asked: None,
             shown: None,
@@ -87,23 +102,36 @@ impl HorizonPanel {
     pub fn switch_ui(&mut self, ui: &mut Ui) {
         let switch = egui::Button::selectable(self.open, "Horizon").frame_when_inactive(true);
         let switch = ui.add(switch).on_hover_text(
-            "What stands against the sky at the selected spot, or else in the middle of the plan, and when the sun comes",
+            "What stands against the sky at the selected spot, or else in the middle of the plan, and when the sun comes. \
+             The tool of this name, or the right button, takes it to any point.",
         );
         if switch.clicked() {
             self.open = !self.open;
         }
     }
 
-    /// `middle` is the plan point in the middle of what is seen, `height_m` the height for it, `level_m` the storey.
+    /// Opens it on a point of the plan.
+    pub fn look_from(&mut self, p: Pt) {
+        self.open = true;
+        self.point = Some(p);
+    }
+
+    /// The point it is open on, to be marked on the plan.
+    #[must_use]
+    pub fn point(&self) -> Option<Pt> {
+        self.point.filter(|_| self.open)
+    }
+
+    /// `height_m` is the height above ground or floor for points that are no spot; it is set here too.
     /// Whether it takes the place of the plan, which it does where there is no room for both.
     pub fn show_ui(
         &mut self,
         ui: &mut Ui,
         sight: &Sight<'_>,
-        middle: Pt,
-        height_m: f64,
-        level_m: f64,
+        view: View,
+        height_m: &mut f64,
     ) -> bool {
+        self.follow_selection(sight);
         if !self.open {
             return false;
         }
@@ -113,7 +141,7 @@ impl HorizonPanel {
                 .id_salt("horizon")
                 .auto_shrink([false, false])
                 .show(ui, |ui| {
-                    self.panel_ui(ui, sight, middle, height_m, level_m);
+                    self.panel_ui(ui, sight, view, height_m);
                 });
             return true;
         }
@@ -126,24 +154,34 @@ impl HorizonPanel {
                     .inner_margin(egui::Margin::symmetric(space::M as i8, space::S as i8)),
             )
             .show(ui, |ui| {
-                self.panel_ui(ui, sight, middle, height_m, level_m);
+                self.panel_ui(ui, sight, view, height_m);
             });
         false
     }
 
-    fn panel_ui(
-        &mut self,
-        ui: &mut Ui,
-        sight: &Sight<'_>,
-        middle: Pt,
-        height_m: f64,
-        level_m: f64,
-    ) {
-        self.ask(ui, sight, middle, height_m, level_m);
+    /// A spot selected after the point takes its place.
+    fn follow_selection(&mut self, sight: &Sight<'_>) {
+        let spot = match sight.looking.selected.as_slice() {
+            [(ObjectKind::Spot, id)] => Some(id),
+            _ => None,
+        };
+        if spot != self.followed.as_ref() {
+            if spot.is_some() {
+                self.point = None;
+            }
+            self.followed = spot.cloned();
+        }
+    }
+
+    fn panel_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, view: View, height_m: &mut f64) {
+        self.ask(ui, sight, view, *height_m);
+        let feet = sight.looking.units.feet;
+        let of_spot = self.point.is_none() && self.followed.is_some();
         let Some(answer) = &self.shown else {
             ui.label(text::soft("The horizon is being computed"));
             return;
         };
+        let mut leave = false;
         ui.horizontal(|ui| {
             let size = vec2(
                 (ui.available_width() - BARS - space::L).max(240.0),
@@ -154,15 +192,32 @@ impl HorizonPanel {
             ui.vertical(|ui| {
                 ui.set_min_width(BARS);
                 bars_ui(ui, answer);
+                if of_spot {
+                    return;
+                }
+                ui.add_space(space::XS);
+                ui.horizontal(|ui| {
+                    height_ui(ui, feet, height_m);
+                    if self.point.is_some() {
+                        leave = ui
+                            .button("Leave")
+                            .on_hover_text("Back to the selected spot, or the middle of the plan")
+                            .accessible_name("Leave this point's horizon")
+                            .clicked();
+                    }
+                });
             });
         });
+        if leave {
+            self.point = None;
+        }
     }
 
-    fn ask(&mut self, ui: &Ui, sight: &Sight<'_>, middle: Pt, height_m: f64, level_m: f64) {
+    fn ask(&mut self, ui: &Ui, sight: &Sight<'_>, view: View, height_m: f64) {
         let Some(outcome) = sight.outcome else {
             return;
         };
-        let spot = place(sight, &outcome.site, middle, height_m, level_m);
+        let spot = place(sight, &outcome.site, self.point, view, height_m);
         let week = sight.week();
         let same = self.asked.as_ref().is_some_and(|k| {
             Arc::ptr_eq(&k.scene, &outcome.scene)
@@ -193,9 +248,34 @@ impl HorizonPanel {
     }
 }
 
-/// The selected spot, or the middle of the plan in the form of one.
-fn place(sight: &Sight<'_>, site: &Site, middle: Pt, height_m: f64, level_m: f64) -> Spot {
-    if let [(ObjectKind::Spot, id)] = sight.looking.selected.as_slice()
+/// How high above ground or floor the point is; the map of light shares it.
+fn height_ui(ui: &mut Ui, feet: bool, height_m: &mut f64) {
+    let per = if feet {
+        base::units::metres_from_feet(1.0)
+    } else {
+        1.0
+    };
+    let mut height = *height_m / per;
+    let field = egui::DragValue::new(&mut height)
+        .range(0.0..=10.0 / per)
+        .speed(0.05)
+        .max_decimals(2)
+        .suffix(if feet { " ft" } else { " m" });
+    if ui
+        .add(field)
+        .on_hover_text("Above the ground or the floor; the map of light is at the same height")
+        .accessible_name("Height of the point above ground or floor")
+        .changed()
+    {
+        *height_m = height * per;
+    }
+    ui.label(text::soft("high"));
+}
+
+/// The point that was asked for, else the selected spot, else the middle of the plan, in the form of a spot.
+fn place(sight: &Sight<'_>, site: &Site, point: Option<Pt>, view: View, height_m: f64) -> Spot {
+    if point.is_none()
+        && let [(ObjectKind::Spot, id)] = sight.looking.selected.as_slice()
         && let Some(spot) = site.spots.get(id)
     {
         return Spot {
@@ -203,20 +283,32 @@ fn place(sight: &Sight<'_>, site: &Site, middle: Pt, height_m: f64, level_m: f64
             ..Spot::clone(spot)
         };
     }
+    let at = point.unwrap_or(view.middle);
     let room = site
         .rooms
         .iter()
-        .filter(|(_, r)| geometry::contains(&r.outline, middle))
+        .filter(|(_, r)| geometry::contains(&r.outline, at))
         .min_by(|a, b| {
-            let off = |f: f64| (f - level_m).abs();
+            let off = |f: f64| (f - view.level_m).abs();
             off(a.1.floor_m).total_cmp(&off(b.1.floor_m))
         });
     // Whole hands' breadths, so that a slow pan does not ask at every frame.
     let round = |v: f64| (v * 10.0).round() / 10.0;
     Spot {
-        name: "the middle of the plan".to_owned(),
+        name: match point {
+            Some(p) => {
+                let where_to = measure::place(p, sight.looking.units.feet);
+                match room {
+                    Some((id, _)) => {
+                        format!("{where_to}, in {}", site.name_of(ObjectKind::Room, id))
+                    }
+                    None => where_to,
+                }
+            }
+            None => "the middle of the plan".to_owned(),
+        },
         room: room.map(|(id, _)| id.clone()),
-        outline: vec![Pt(round(middle.x()), round(middle.y()))],
+        outline: vec![Pt(round(at.x()), round(at.y()))],
         height_m,
         leaf_m: 0.0,
         ..Spot::default()
