@@ -14,7 +14,7 @@ use crate::{
     base::{Cancelled, Day, Id, Progress, Week, calendar::HOURS},
     light::SpotLight,
     needs::Leaf,
-    site::{Pot, RoomAir, Site, Spot},
+    site::{Pot, Site, Spot},
 };
 
 /// Hours of a night that are followed, from sunset on.
@@ -133,10 +133,7 @@ pub fn nights(
         .room
         .as_ref()
         .and_then(|id| site.rooms.get(id))
-        .is_some_and(|r| match &r.air {
-            RoomAir::Heated { months, .. } => months.has(month0),
-            RoomAir::Unheated { .. } => false,
-        });
+        .is_some_and(|r| r.air.heated_to_c(month0).is_some());
     let above_floor_m = spot.height_m + spot.leaf_m;
     let effects = Measure::ALL
         .into_iter()

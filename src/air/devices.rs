@@ -1,7 +1,7 @@
 //! What heaters, vents, fans and leaks bring to a spot.
 
 use super::{
-    jet::{self, Jet},
+    jet::{self, CeilingFan, Jet},
     plume::{self, AIR_HEAT_J_M3_K, LineHeater, Stream},
 };
 use crate::{
@@ -415,20 +415,15 @@ fn of_fan(fan: &Fan, place: &Reached<'_>) -> Option<Effect> {
             0.0
         } else {
             match fan.kind {
-                FanKind::Ceiling => jet::ceiling_fan_m_s(
-                    fan.diameter_m,
-                    fan.speed_m_s,
-                    fan.height_m - place.leaf_m,
-                    fan.at.distance(*p),
-                ),
+                FanKind::Ceiling => CeilingFan {
+                    diameter_m: fan.diameter_m,
+                    speed_m_s: fan.speed_m_s,
+                    height_m: fan.height_m,
+                }
+                .at(place.leaf_m, fan.at.distance(*p)),
                 FanKind::Table => {
                     let towards = Pt::towards(fan.blows_deg.to_radians());
                     let to = *p - fan.at;
-                    let blown = Jet {
-                        area_m2: std::f64::consts::PI * (0.5 * fan.diameter_m).powi(2),
-                        speed_m_s: fan.speed_m_s,
-                        excess_k: 0.0,
-                    };
                     // One that swings passes over a quarter circle; off it nothing is felt.
                     let aside = if share < 0.95 && to.dot(towards) > to.length() * 0.7 {
                         0.0
@@ -440,9 +435,12 @@ fn of_fan(fan: &Fan, place: &Reached<'_>) -> Option<Effect> {
                     } else {
                         to.dot(towards)
                     };
-                    blown
-                        .at(along, aside, place.leaf_m - fan.height_m)
-                        .speed_m_s
+                    jet::table_fan_m_s(
+                        fan.diameter_m,
+                        fan.speed_m_s,
+                        along,
+                        (aside, place.leaf_m - fan.height_m),
+                    )
                 }
             }
         };

@@ -1,6 +1,6 @@
 //! What a room loses heat through and what sun comes in, from the drawing.
 
-use super::year::OpenYear;
+use super::{openings::Opening, year::OpenYear};
 use crate::{
     base::{Id, Pt, calendar::HOURS, geometry},
     site::{
@@ -215,6 +215,25 @@ impl Envelope {
         }
         gains
     }
+}
+
+/// Doors and windows of a room that stand open to the outside at times.
+pub(crate) fn openings_of(site: &Site, id: &Id, room: &Room) -> Vec<Opening> {
+    let home = home_of(site, room);
+    let turn = geometry::signed_area(&room.outline).signum();
+    site.windows
+        .values()
+        .filter(|w| w.room == *id && w.opened.is_some())
+        .filter(|w| {
+            geometry::edges(&room.outline)
+                .nth(w.wall)
+                .is_some_and(|(a, b)| {
+                    let normal = (b - a).left().unit() * -turn;
+                    faces_open(site, (id, room), home, a.lerp(b, 0.5), normal)
+                })
+        })
+        .filter_map(|w| Opening::of(room, w))
+        .collect()
 }
 
 fn sky_loss(u: f64, area_m2: f64, view: f64) -> f64 {

@@ -6,7 +6,7 @@ use chrono::{Days, NaiveDate};
 use rayon::prelude::*;
 
 use super::{
-    AirInputs, SpotAir, hourly,
+    AirInputs, SpotAir, covers, hourly,
     leaf::{self, LeafPlace},
     nights::{NightInputs, OpenDay, SpotDay, SpotNights},
     room_year::{RoomWeather, Rooms},
@@ -14,11 +14,12 @@ use super::{
     spot_model::SpotModel,
     year::OpenYear,
 };
+pub use crate::site::ForecastDay;
 use crate::{
     base::{Cancelled, Day, Id, Progress, calendar::DAYS},
     light::SpotLight,
     needs::Leaf,
-    site::{Site, Spot},
+    site::{NightCoverKind, Site, Spot},
 };
 
 /// Usual days before the first of a forecast that rooms live through.
@@ -36,25 +37,6 @@ const PER_NIGHT_SD_K: f64 = 0.5;
 const NINE_OF_TEN: f64 = 1.2816;
 /// Step by which a spot's answer to a colder night is tried, K.
 const TRIAL_K: f64 = 2.0;
-/// Heat radiation that goes through dry fleece (spun-bonded, 17 to 30 g/m²; from memory).
-const FLEECE_PASSES: f64 = 0.5;
-/// The fleece hangs between the temperatures of leaf and sky: this much below the air on a clear night, K.
-const FLEECE_BELOW_AIR_K: f64 = 1.0;
-
-/// A day of a weather forecast, for the open at 1.5 m. What is not told counts as clear and nearly calm.
-#[derive(Clone, Copy, Debug, PartialEq, serde::Serialize)]
-pub struct ForecastDay {
-    pub date: NaiveDate,
-    /// Lowest of the night that begins on this day, °C.
-    pub night_min_c: f64,
-    /// Highest of the day, °C; as far above the night as is usual in the month where it is not told.
-    pub day_max_c: Option<f64>,
-    /// In the night at 10 m, m/s.
-    pub wind_m_s: Option<f64>,
-    /// Cover of the night's sky by cloud, 0..=1.
-    pub cloud: Option<f64>,
-}
-
 /// A day at a spot and the night that begins on it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SpotNight {
@@ -66,6 +48,7 @@ pub struct SpotNight {
     /// Standard deviation of the minimum's error, K: the forecast's, and the spot's own after its readings.
     pub sd_k: f64,
     place: LeafPlace,
+    under_k: Option<[f64; NightCoverKind::ALL.len()]>,
 }
 
 impl SpotNight {
@@ -75,17 +58,14 @@ impl SpotNight {
         leaf::temperature_c(leaf, &self.place)
     }
 
-    /// What fleece adds to a leaf beneath it at the night's lowest, K, 0..=3: it hides half of the sky. Wind lifts it,
-    /// and wet or frozen it hides more.
+    /// The night's lowest under a frost cover: air and a leaf beneath it, °C; `None` indoors and where one lies already.
     #[must_use]
-    pub fn fleece_k(&self, leaf: &Leaf) -> f64 {
-        let covered = LeafPlace {
-            sky_view: self.place.sky_view * FLEECE_PASSES,
-            around_c: self.place.around_c
-                - FLEECE_BELOW_AIR_K * self.place.sky_view * (1.0 - FLEECE_PASSES),
-            ..self.place
-        };
-        (leaf::temperature_c(leaf, &covered) - self.leaf_c(leaf)).clamp(0.0, 3.0)
+    pub fn under(&self, kind: NightCoverKind, leaf: &Leaf) -> Option<(f64, f64)> {
+        let place = NightCoverKind::ALL.iter().position(|k| *k == kind)?;
+        let gain_k = *self.under_k.as_ref()?.get(place)?;
+        let covered = covers::under(&self.place, kind, gain_k);
+        let leaf_c = leaf::temperature_c(leaf, &covered).max(self.leaf_c(leaf));
+        Some((covered.air_c, leaf_c))
     }
 
     /// How far below the expected value one night of ten may fall, K.
@@ -241,6 +221,7 @@ impl Spell {
                     day_max_c: today.max_c,
                     sd_k: spot_sd_k.max(0.0).hypot(forecast_sd),
                     place: morning.night,
+                    under_k: morning.under_k,
                 })
             })
             .collect()

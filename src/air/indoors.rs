@@ -2,16 +2,17 @@
 
 use super::{
     devices::{Effect, Running, StoveHeat},
-    envelope::glazing_u_w_m2_k,
+    envelope::{glazing_u_w_m2_k, openings_of},
     glass::{self, BesideGlass, WindowSide, windows_beside},
     jet,
+    openings::Opening,
     parts::{Cause, HourParts},
     plume::Stream,
     room_year::{Rooms, stratification_k_m},
     year::{OpenHour, OpenYear, at},
 };
 use crate::{
-    base::Id,
+    base::{Id, Pt},
     light::SpotLight,
     site::{Room, RoomAir, Site, Spot},
 };
@@ -34,6 +35,9 @@ pub(crate) struct IndoorSpot {
     strat_k_m: f64,
     pub stove_heat: Vec<StoveHeat>,
     effects: Vec<Effect>,
+    openings: Vec<Opening>,
+    middle: Pt,
+    above_floor_m: f64,
     sun_w_m2: Vec<f32>,
     still_m_s: f64,
     /// Heat loss of a glazed roof, W/(m² K).
@@ -82,6 +86,9 @@ impl IndoorSpot {
             strat_k_m: stratification_k_m(site, id),
             stove_heat: super::devices::stove_heat(site, spot, room),
             effects: super::devices::effects(site, spot),
+            openings: openings_of(site, id, room),
+            middle: spot.middle(),
+            above_floor_m: spot.height_m + spot.leaf_m,
             sun_w_m2: light.map_or_else(Vec::new, super::outdoors::sun_w_m2),
             still_m_s: if heated { LIVED_IN_M_S } else { SHUT_M_S },
             roof_u: room.glazed_roof.map(glazing_u_w_m2_k),
@@ -90,6 +97,20 @@ impl IndoorSpot {
 
     pub fn room_id(&self) -> &Id {
         &self.room_id
+    }
+
+    /// What an opening brings here while it stands open.
+    pub fn in_the_draught_of(
+        &self,
+        opening: &Opening,
+        wind_m_s: f64,
+        out_less_in_k: f64,
+    ) -> Stream {
+        opening.felt(self.middle, self.above_floor_m, wind_m_s, out_less_in_k)
+    }
+
+    pub fn openings(&self) -> &[Opening] {
+        &self.openings
     }
 
     pub fn effects(&self) -> &[Effect] {
@@ -123,6 +144,12 @@ impl IndoorSpot {
             .iter()
             .filter(|s| s.gap_mm > 0.0)
             .map(|s| jet::leak(s.gap_mm, now.wind_m_s, now.out_c - now.room_c, s.x_m))
+            .chain(
+                self.openings
+                    .iter()
+                    .filter(|o| o.is_open(now.month0, now.clock_h))
+                    .map(|o| self.in_the_draught_of(o, now.wind_m_s, now.out_c - now.room_c)),
+            )
             .max_by(|a, b| a.speed_m_s.total_cmp(&b.speed_m_s))
             .unwrap_or_default();
         Placed {

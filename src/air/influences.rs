@@ -181,8 +181,21 @@ fn outdoors(spot: &OutdoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
         all.push(Sentence {
             weight: -worst.hollow_k,
             text: format!(
-                "cold air gathers here: {} K on clear still nights (your figure)",
-                signed(worst.hollow_k)
+                "cold air gathers here: {} K on clear still nights ({})",
+                signed(worst.hollow_k),
+                held_up_by(spot)
+            ),
+        });
+    }
+    if let Some(kind) = told.spot.night_cover.map(|c| c.kind) {
+        let clear = spot.gain_under_k(kind, worst.still);
+        all.push(Sentence {
+            weight: clear,
+            text: format!(
+                "{} laid on by night: {} K on clear still nights, {} K on dull or windy ones",
+                kind.word(),
+                signed(clear),
+                signed(spot.gain_under_k(kind, 0.0))
             ),
         });
     }
@@ -223,6 +236,18 @@ fn outdoors(spot: &OutdoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
             text: "out of the rain".to_owned(),
         });
     }
+}
+
+fn held_up_by(spot: &OutdoorSpot) -> String {
+    spot.pool().map_or_else(
+        || "your figure".to_owned(),
+        |pool| {
+            format!(
+                "it runs down the slope and stands behind {}",
+                named(&pool.behind, "a wall")
+            )
+        },
+    )
 }
 
 fn indoors(spot: &IndoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
@@ -275,6 +300,20 @@ fn indoors(spot: &IndoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
                 text: format!(
                     "{} leaks: {:.2} m/s and {} K when it blows outside at 4 m/s and is 20 K colder",
                     named(&leaky.name, "a window"),
+                    felt.speed_m_s,
+                    signed(felt.excess_k)
+                ),
+            });
+        }
+    }
+    for opening in spot.openings() {
+        let felt = spot.in_the_draught_of(opening, 3.0, -15.0);
+        if felt.speed_m_s > 0.03 {
+            all.push(Sentence {
+                weight: 4.0 * felt.speed_m_s,
+                text: format!(
+                    "in the draught of {} while it stands open: {:.1} m/s and {} K when it is 15 K colder outside",
+                    named(&opening.name, "a door"),
                     felt.speed_m_s,
                     signed(felt.excess_k)
                 ),

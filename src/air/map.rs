@@ -5,7 +5,7 @@ use rayon::prelude::*;
 use super::{
     AirInputs,
     devices::{self, Reached, Running},
-    outdoors::NightPlace,
+    outdoors::{NightPlace, warm_by_night_k},
     sum_streams,
     year::{self, OpenYear},
 };
@@ -71,13 +71,24 @@ pub fn streams(site: &Site, month0: usize, clock_h: f64, grid: &Grid) -> Vec<Air
 }
 
 /// How much colder (negative) or warmer than the open air at 1.5 m it is over a grid towards the morning of a clear
-/// night with 1 m/s of wind at 10 m, K; cells in rooms and buildings are `None`. `sky_view` is the cosine-weighted share
+/// night with 1 m/s of wind at 10 m, K, with what walls and
+/// paving give back on a usual night of the month; cells in rooms and buildings are `None`. `sky_view` is the cosine-weighted share
 /// of the sky seen from each cell, 0..=1; cells beyond its end count as open.
 #[must_use]
-pub fn clear_night(site: &Site, month0: usize, sky_view: &[f32], grid: &Grid) -> Vec<Option<f32>> {
-    over(site, month0, sky_view, grid, |place| {
+pub fn clear_night(
+    inputs: &AirInputs<'_>,
+    site: &Site,
+    month0: usize,
+    sky_view: &[f32],
+    grid: &Grid,
+) -> Vec<Option<f32>> {
+    let open = OpenYear::of(inputs);
+    over(site, month0, sky_view, grid, |place, spot, view| {
         let night = place.night(1.0, 0.0, 1.0);
-        night.sky_k + night.cover_k
+        let warm = open.as_ref().map_or(0.0, |open| {
+            warm_by_night_k(site, spot, open, month0 % 12, view, place.shelter())
+        });
+        night.sky_k + night.cover_k + night.hollow_k + warm
     })
 }
 
@@ -119,8 +130,7 @@ pub fn sky_views(
 }
 
 /// Night minimum that is expected over a grid in a calendar week, °C, by the mean of the weather years and the clouds and
-/// winds of the month's nights in the typical year; cells in rooms and buildings are `None`. What walls and paving give back
-/// is left out.
+/// winds of the month's nights in the typical year; cells in rooms and buildings are `None`.
 #[must_use]
 pub fn week_night(
     inputs: &AirInputs<'_>,
@@ -155,15 +165,16 @@ pub fn week_night(
         }
     }
     let open_c = sum / n.max(1.0);
-    over(site, month0, sky_view, grid, |place| {
+    over(site, month0, sky_view, grid, |place, spot, view| {
         let departure: f64 = nights
             .iter()
             .map(|(wind, cloud)| {
                 let night = place.night(*wind, *cloud, 1.0);
-                night.sky_k + night.cover_k
+                night.sky_k + night.cover_k + night.hollow_k
             })
             .sum();
-        open_c + departure / nights.len().max(1) as f64
+        let warm = warm_by_night_k(site, spot, &open, month0, view, place.shelter());
+        open_c + departure / nights.len().max(1) as f64 + warm
     })
 }
 
@@ -173,7 +184,7 @@ fn over(
     month0: usize,
     sky_view: &[f32],
     grid: &Grid,
-    figure: impl Fn(&NightPlace) -> f64 + Sync,
+    figure: impl Fn(&NightPlace, &Spot, f64) -> f64 + Sync,
 ) -> Vec<Option<f32>> {
     (0..grid.columns * grid.rows)
         .into_par_iter()
@@ -194,7 +205,8 @@ fn over(
             let view = sky_view
                 .get(k)
                 .map_or(1.0, |v| f64::from(*v).clamp(0.0, 1.0));
-            Some(figure(&NightPlace::of(site, &spot, month0 % 12, view)) as f32)
+            let place = NightPlace::of(site, &spot, month0 % 12, view);
+            Some(figure(&place, &spot, view) as f32)
         })
         .collect()
 }

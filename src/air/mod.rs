@@ -3,6 +3,8 @@
 
 pub mod cooler;
 mod corrected;
+pub mod course;
+pub mod covers;
 pub mod damp;
 mod devices;
 pub mod envelope;
@@ -18,9 +20,11 @@ pub mod leaf;
 pub mod map;
 pub mod moisture;
 mod nights;
+pub mod openings;
 mod outdoors;
 pub mod parts;
 pub mod plume;
+mod pools;
 pub mod psychrometrics;
 mod readings;
 mod risk;

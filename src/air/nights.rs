@@ -2,7 +2,7 @@
 //! forecast, and for whatever else names a minimum, a maximum, a sky and a wind.
 
 use super::{
-    AirCorrection,
+    AirCorrection, covers,
     indoors::{IndoorSpot, RoomNow},
     leaf::{self, LeafPlace},
     outdoors::OutdoorSpot,
@@ -16,7 +16,7 @@ use super::{
 };
 use crate::{
     base::{Day, calendar::DAYS},
-    site::Place,
+    site::{NightCoverKind, Place},
 };
 
 /// Weather in the open of a day and of the night before it.
@@ -56,6 +56,8 @@ pub(crate) struct SpotDay {
     pub max_c: f64,
     /// What a leaf exchanges heat with then.
     pub night: LeafPlace,
+    /// What each of [`NightCoverKind::ALL`] would add to the air, K; nothing where one lies already, and indoors.
+    pub under_k: Option<[f64; NightCoverKind::ALL.len()]>,
 }
 
 /// What turns weather in the open into weather at a spot.
@@ -183,6 +185,7 @@ fn outdoors(
         + night.sky_k
         + night.cover_k
         + night.hollow_k
+        + night.fleece_k
         + seasonal.wall_k[m]
         + seasonal.device_k[m]
         + inputs.correction.night_at(weather.day);
@@ -202,12 +205,18 @@ fn outdoors(
         elevation_m: inputs.place.elevation_m,
         day: false,
     };
+    let covered = spot.covered(m);
+    // The air is warmer by the cover already.
+    let place = covered.map_or(place, |kind| covers::under(&place, kind, 0.0));
     let gain = seasonal.day_gain_k[m] * weather.clearness / open.month_clearness[m].max(0.05);
     SpotDay {
         leaf_c: leaf::temperature_c(&RISK_LEAF, &place),
         min_c,
         max_c: min_c.max(weather.max_c + gain + inputs.correction.day_at(weather.day)),
         night: place,
+        under_k: covered
+            .is_none()
+            .then(|| NightCoverKind::ALL.map(|kind| spot.gain_under_k(kind, night.still))),
     }
 }
 
@@ -260,5 +269,6 @@ fn indoors(
         min_c,
         max_c: min_c.max(room_max + gain + inputs.correction.day_at(weather.day)),
         night: place,
+        under_k: None,
     }
 }

@@ -1,16 +1,22 @@
 //! Air at a spot in the open: what the night sky, walls, paving, wind and cover make of the garden's air.
 
 use super::{
+    covers,
     devices::{Effect, Running},
     parts::{Cause, HourParts},
     plume::Stream,
+    pools::{self, Pool},
     shelter::{self, DIRECTIONS},
     year::{OpenHour, OpenYear, at},
 };
 use crate::{
-    base::{Pt, calendar::HOURS, geometry, units},
+    base::{
+        Pt,
+        calendar::{DAYS, HOURS, MONTH_STARTS},
+        geometry, units,
+    },
     light::SpotLight,
-    site::{GroundKind, Insulation, RoomAir, ScreenKind, Site, Spot},
+    site::{GroundKind, Insulation, NightCover, NightCoverKind, RoomAir, ScreenKind, Site, Spot},
 };
 
 /// Air at the ground below that at 1.5 m on a clear still night under an open sky, K (our choice; grass minima lie
@@ -41,7 +47,10 @@ pub(crate) struct OutdoorSpot {
     shelter: Vec<[f64; DIRECTIONS]>,
     mean_shelter: [f64; 12],
     profile: f64,
-    hollow_k: f64,
+    hollow_k: [f64; 12],
+    pool: Option<Pool>,
+    foot_m: f64,
+    night_cover: Option<NightCover>,
     wall: Option<NearWall>,
     wall_excess_k: Vec<f32>,
     paving_excess_k: Vec<f32>,
@@ -68,6 +77,114 @@ impl NearWall {
     pub fn outwards(&self) -> Pt {
         self.normal
     }
+
+    /// What of its warmth over the air, K, is in the air at the leaves.
+    fn in_air(&self, excess_k: f64) -> f64 {
+        WALL_SHARE * excess_k * (-self.x_m / WALL_FADE_M).exp()
+    }
+}
+
+fn paving_in_air(excess_k: f64, height_m: f64) -> f64 {
+    PAVING_SHARE * excess_k * (-height_m / POOL_HEIGHT_M).exp()
+}
+
+/// Hours that lead in to what sun-warmed masses hold.
+const LEAD_H: usize = 48;
+
+/// Wall and paving that take up the sun's warmth.
+struct Masses<'a> {
+    wall: Option<&'a NearWall>,
+    paving: f64,
+    /// Wind there in the open garden by that at 10 m.
+    wind_share: f64,
+}
+
+/// What reaches them in an hour.
+struct Around {
+    shelter: f64,
+    sky_view: f64,
+    /// Share of the sun's time in the hour that the place lies in the sun.
+    sunlit: f64,
+    /// On the level.
+    sun_w_m2: f64,
+}
+
+impl Masses<'_> {
+    /// Steps through hours; `each` gets the number of the step, the hour of the year, and how much warmer than the air wall
+    /// and paving are, K.
+    fn run(
+        &self,
+        open: &OpenYear,
+        hours: impl Iterator<Item = usize>,
+        around: impl Fn(usize) -> Around,
+        mut each: impl FnMut(usize, usize, f64, f64),
+    ) {
+        let wall_step = 1.0 - (-1.0 / WALL_LAG_H).exp();
+        let paving_step = 1.0 - (-1.0 / PAVING_LAG_H).exp();
+        let (mut wall_k, mut paving_k) = (0.0, 0.0);
+        for (k, h) in hours.enumerate() {
+            let hour = &open.hours[h];
+            let here = around(h);
+            let surface = 10.0 + 4.0 * hour.wind_m_s * self.wind_share * here.shelter;
+            if let Some(wall) = self.wall {
+                let sun = &open.sun[h];
+                let facing = (wall.normal.x() * sun.x + wall.normal.y() * sun.y).max(0.0);
+                let beam = at(&open.beam_w_m2, h) * facing * here.sunlit;
+                let sky = 0.5 * at(&open.sky_w_m2, h) * here.sky_view;
+                let sun_k = wall.absorptance * (beam + sky) / surface;
+                let house_k = wall.house_u * (19.0 - hour.air_c).max(0.0) / surface;
+                wall_k += (sun_k + house_k - wall_k) * wall_step;
+            }
+            if self.paving > 0.0 {
+                paving_k += (self.paving * here.sun_w_m2 / surface - paving_k) * paving_step;
+            }
+            each(k, h, wall_k, paving_k);
+        }
+    }
+}
+
+/// What walls and paving give back to the air at a place at the night's lowest, K, mean of a month's nights (0..12). The
+/// place counts as sunlit whenever the sun stands before the wall: what shades it is not looked for.
+pub(crate) fn warm_by_night_k(
+    site: &Site,
+    spot: &Spot,
+    open: &OpenYear,
+    month0: usize,
+    sky_view: f64,
+    shelter: f64,
+) -> f64 {
+    let height_m = site.spot_height_m(spot) + spot.leaf_m;
+    let wall = near_wall(site, spot, height_m);
+    let paving = paving_absorptance(site, spot.middle());
+    if wall.is_none() && paving <= 0.0 {
+        return 0.0;
+    }
+    let masses = Masses {
+        wall: wall.as_ref(),
+        paving,
+        wind_share: shelter::profile(height_m),
+    };
+    let first = MONTH_STARTS.get(month0).copied().unwrap_or(0) * 24;
+    let end = MONTH_STARTS.get(month0 + 1).copied().unwrap_or(DAYS) * 24;
+    let (mut sum, mut n) = (0.0, 0.0_f64);
+    masses.run(
+        open,
+        (first + HOURS - LEAD_H..end + HOURS).map(|h| h % HOURS),
+        |h| Around {
+            shelter,
+            sky_view,
+            sunlit: 1.0,
+            sun_w_m2: sky_view * at(&open.global_w_m2, h),
+        },
+        |k, h, wall_k, paving_k| {
+            if k >= LEAD_H && open.min_hour[(h + 12) % HOURS / 24] == h {
+                sum += wall.as_ref().map_or(0.0, |w| w.in_air(wall_k))
+                    + paving_in_air(paving_k, height_m);
+                n += 1.0;
+            }
+        },
+    );
+    sum / n.max(1.0)
 }
 
 /// What the night does at one time; shared by the typical year and the weather years.
@@ -76,6 +193,10 @@ pub(crate) struct NightAir {
     pub sky_k: f64,
     pub cover_k: f64,
     pub hollow_k: f64,
+    /// By a frost cover.
+    pub fleece_k: f64,
+    /// How clear and still it is about the spot, 0..=1.
+    pub still: f64,
     /// Wind at the leaves, m/s.
     pub speed_m_s: f64,
 }
@@ -100,7 +221,14 @@ impl OutdoorSpot {
             shelter,
             mean_shelter,
             profile: shelter::profile(height_m),
-            hollow_k: spot.cold_hollow_k.clamp(0.0, 8.0),
+            // The grower's own figure may have the pool in it already.
+            hollow_k: std::array::from_fn(|m| {
+                let pool = pools::at(site, spot, m).map_or(0.0, |p| p.colder_k);
+                spot.cold_hollow_k.clamp(0.0, 8.0).max(pool)
+            }),
+            pool: pools::at(site, spot, 0),
+            foot_m: site.spot_height_m(spot),
+            night_cover: spot.night_cover,
             wall: near_wall(site, spot, height_m),
             wall_excess_k: Vec::new(),
             paving_excess_k: Vec::new(),
@@ -125,36 +253,37 @@ impl OutdoorSpot {
             return;
         }
         let sunlit = light.map_or(&[][..], |l| &l.sunlit);
-        let wall_step = 1.0 - (-1.0 / WALL_LAG_H).exp();
-        let paving_step = 1.0 - (-1.0 / PAVING_LAG_H).exp();
-        let (mut wall_k, mut paving_k) = (0.0, 0.0);
-        for k in 0..HOURS + 48 {
-            let h = (k + HOURS - 48) % HOURS;
-            let hour = &open.hours[h];
-            let surface =
-                10.0 + 4.0 * hour.wind_m_s * self.profile * self.mean_shelter[hour.month0];
-            if let Some(wall) = &self.wall {
-                let sun = &open.sun[h];
-                let facing = (wall.normal.x() * sun.x + wall.normal.y() * sun.y).max(0.0);
-                // Both the beam's mean and the sunlit share count the part of the hour with the sun up.
-                let seen = (at(sunlit, h) / sun.up.max(0.01)).min(1.0);
-                let beam = at(&open.beam_w_m2, h) * facing * seen;
-                let sky = 0.5 * at(&open.sky_w_m2, h) * self.sky_view[hour.month0];
-                let sun_k = wall.absorptance * (beam + sky) / surface;
-                let house_k = wall.house_u * (19.0 - hour.air_c).max(0.0) / surface;
-                wall_k += (sun_k + house_k - wall_k) * wall_step;
-            }
-            if paving > 0.0 {
-                paving_k += (paving * at(&self.sun_w_m2, h) / surface - paving_k) * paving_step;
-            }
-            if k >= 48 {
-                if wants_wall {
-                    self.wall_excess_k.push(wall_k as f32);
+        let (mut wall_k, mut paving_k) = (Vec::new(), Vec::new());
+        let masses = Masses {
+            wall: self.wall.as_ref(),
+            paving,
+            wind_share: self.profile,
+        };
+        masses.run(
+            open,
+            (HOURS - LEAD_H..HOURS).chain(0..HOURS),
+            |h| {
+                let m = open.hours[h].month0;
+                Around {
+                    shelter: self.mean_shelter[m],
+                    sky_view: self.sky_view[m],
+                    // Both the beam's mean and the sunlit share count the part of the hour with the sun up.
+                    sunlit: (at(sunlit, h) / open.sun[h].up.max(0.01)).min(1.0),
+                    sun_w_m2: at(&self.sun_w_m2, h),
                 }
-                if paving > 0.0 {
-                    self.paving_excess_k.push(paving_k as f32);
+            },
+            |k, _, wall, floor| {
+                if k >= LEAD_H {
+                    wall_k.push(wall as f32);
+                    paving_k.push(floor as f32);
                 }
-            }
+            },
+        );
+        if wants_wall {
+            self.wall_excess_k = wall_k;
+        }
+        if paving > 0.0 {
+            self.paving_excess_k = paving_k;
         }
     }
 
@@ -182,12 +311,14 @@ impl OutdoorSpot {
 
     /// Excess of the wall and of the paving over the air at an hour, K, as felt in the air at the leaves.
     fn warm_k(&self, h: usize) -> (f64, f64) {
-        let wall = self.wall.as_ref().map_or(0.0, |w| {
-            WALL_SHARE * at(&self.wall_excess_k, h) * (-w.x_m / WALL_FADE_M).exp()
-        });
-        let paving =
-            PAVING_SHARE * at(&self.paving_excess_k, h) * (-self.height_m / POOL_HEIGHT_M).exp();
-        (wall, paving)
+        let wall = self
+            .wall
+            .as_ref()
+            .map_or(0.0, |w| w.in_air(at(&self.wall_excess_k, h)));
+        (
+            wall,
+            paving_in_air(at(&self.paving_excess_k, h), self.height_m),
+        )
     }
 
     /// What a night does to the air here: cooling under open sky near the ground, the gain of cover, the hollow; all in
@@ -204,10 +335,33 @@ impl OutdoorSpot {
         let place = NightPlace {
             height_m: self.height_m,
             view: self.sky_view[month0],
-            hollow_k: self.hollow_k,
+            hollow_k: self.hollow_k[month0],
             shelter,
         };
-        place.night(wind_10m, cloud, share)
+        let night = place.night(wind_10m, cloud, share);
+        NightAir {
+            fleece_k: self
+                .covered(month0)
+                .map_or(0.0, |kind| share * self.gain_under_k(kind, night.still)),
+            ..night
+        }
+    }
+
+    /// The frost cover that is laid on in a month.
+    pub fn covered(&self, month0: usize) -> Option<NightCoverKind> {
+        self.night_cover
+            .filter(|c| c.months.has(month0))
+            .map(|c| c.kind)
+    }
+
+    /// What a cover adds here in a night that is so clear and still, K.
+    pub fn gain_under_k(&self, kind: NightCoverKind, still: f64) -> f64 {
+        covers::gain_k(kind, still, self.foot_m)
+    }
+
+    /// Cold air that is held up here, as in January.
+    pub fn pool(&self) -> Option<&Pool> {
+        self.pool.as_ref()
     }
 
     pub fn parts(&self, open: &OpenYear, h: usize) -> HourParts {
@@ -221,6 +375,7 @@ impl OutdoorSpot {
         parts.add(Cause::NightSky, night.sky_k);
         parts.add(Cause::Cover, night.cover_k);
         parts.add(Cause::Hollow, night.hollow_k);
+        parts.add(Cause::NightCover, night.fleece_k);
         let (wall, paving) = self.warm_k(h);
         parts.add(Cause::Wall, wall);
         parts.add(Cause::Paving, paving);
@@ -266,25 +421,33 @@ pub(crate) struct NightPlace {
 }
 
 impl NightPlace {
-    /// A spot that sees this share of the sky, without its hollow.
+    /// A spot that sees this share of the sky, with the cold air that is held up there.
     pub fn of(site: &Site, spot: &Spot, month0: usize, view: f64) -> Self {
         let shelter = shelter::by_direction(site, spot, month0);
         Self {
             height_m: site.spot_height_m(spot) + spot.leaf_m,
             view,
-            hollow_k: 0.0,
+            hollow_k: pools::at(site, spot, month0).map_or(0.0, |p| p.colder_k),
             shelter: shelter.iter().sum::<f64>() / DIRECTIONS as f64,
         }
+    }
+
+    /// Share of the garden's wind that is left.
+    pub fn shelter(&self) -> f64 {
+        self.shelter
     }
 
     pub fn night(&self, wind_10m: f64, cloud: f64, share: f64) -> NightAir {
         let speed_m_s = wind_10m * shelter::profile(self.height_m) * self.shelter;
         let around = 0.5 * (speed_m_s + wind_10m * shelter::profile(1.5));
-        let still = share * (1.0 - cloud) * (-around / POOL_WIND_M_S).exp();
+        let calm = (1.0 - cloud) * (-around / POOL_WIND_M_S).exp();
+        let still = share * calm;
         NightAir {
             sky_k: -POOL_K * still * self.view * (-self.height_m / POOL_HEIGHT_M).exp(),
             cover_k: COVER_K * still * (1.0 - self.view),
             hollow_k: -self.hollow_k * still,
+            fleece_k: 0.0,
+            still: calm,
             speed_m_s,
         }
     }

@@ -14,6 +14,8 @@ pub enum Cause {
     Cover,
     /// Cold air that gathers here.
     Hollow,
+    /// Fleece or film over the pots.
+    NightCover,
     /// A wall that the sun or the house has warmed.
     Wall,
     /// Paving that the sun has warmed.
@@ -34,7 +36,7 @@ pub enum Cause {
     Correction,
 }
 
-pub(crate) const CAUSES: usize = 13;
+pub(crate) const CAUSES: usize = 14;
 
 impl Cause {
     pub const ALL: [Self; CAUSES] = [
@@ -42,6 +44,7 @@ impl Cause {
         Self::NightSky,
         Self::Cover,
         Self::Hollow,
+        Self::NightCover,
         Self::Wall,
         Self::Paving,
         Self::Lee,
@@ -61,6 +64,7 @@ impl Cause {
             Self::NightSky => "heat lost to the night sky",
             Self::Cover => "cover overhead",
             Self::Hollow => "cold hollow",
+            Self::NightCover => "frost cover over the pots",
             Self::Wall => "warm wall",
             Self::Paving => "warm paving",
             Self::Lee => "sun out of the wind",

@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 
 use super::{
-    envelope::Envelope,
+    envelope::{Envelope, openings_of},
     nights::RoomDay,
+    openings::Opening,
     plume::AIR_HEAT_J_M3_K,
     psychrometrics,
     rooms::{RoomModel, RoomState, RoomStep},
@@ -31,6 +32,8 @@ const HOUSE_NIGHT_C: f64 = 17.0;
 /// A room through the typical year.
 pub(crate) struct RoomYear {
     pub model: RoomModel,
+    /// Doors and windows that stand open at times.
+    openings: Vec<Opening>,
     /// At mid-height, 8,760 hours.
     pub air_c: Vec<f32>,
     pub vapour_kpa: Vec<f32>,
@@ -264,6 +267,13 @@ impl Rooms {
                 let out_c = from + (to - from) * share;
                 let typical = &open.hours[d * 24 + hour];
                 let put_in = &room.put_in_by_step[month0][step];
+                let open_w_k = through(
+                    &room.openings,
+                    month0,
+                    (typical.clock_h, 24 / STEPS),
+                    typical.wind_m_s,
+                    state.air_c - out_c,
+                );
                 let now = RoomStep {
                     hours: 24.0 / STEPS as f64,
                     out_c,
@@ -278,6 +288,7 @@ impl Rooms {
                     month0,
                     clock_h: typical.clock_h,
                     sun_up: typical.sun_up,
+                    open_w_k,
                     tray_kg_h: 0.0,
                 };
                 state = room.model.step(&state, &now);
@@ -322,6 +333,7 @@ fn run(
     let heated = matches!(room.air, RoomAir::Heated { .. });
     let envelope = Envelope::of(site, id, room, shared);
     let model = RoomModel::new(room, &envelope);
+    let openings = openings_of(site, id, room);
     let sun_w = envelope.sun_w(site, open);
     let heaters: Vec<_> = site.heaters.values().filter(|h| h.room == *id).collect();
     let vents: Vec<&Vent> = site
@@ -344,6 +356,7 @@ fn run(
         sun_by_clearness: by_clearness(&sun_w, open),
         put_in_by_step: [[PutIn::default(); STEPS]; 12],
         model,
+        openings,
     };
     let mut days_of_month = [0.0_f64; 12];
     for hour in open.hours.iter().step_by(24) {
@@ -377,6 +390,13 @@ fn run(
             month0: hour.month0,
             clock_h: hour.clock_h,
             sun_up: hour.sun_up,
+            open_w_k: through(
+                &year.openings,
+                hour.month0,
+                (hour.clock_h, 1),
+                hour.wind_m_s,
+                state.air_c - hour.air_c,
+            ),
             tray_kg_h: trays
                 .iter()
                 .filter(|t| t.months.has(hour.month0))
@@ -408,6 +428,29 @@ impl RoomYear {
         self.heating
             .push(state.heating_w > 1.0 || (!heated && running_w > 0.0));
     }
+}
+
+/// Air through what stands open during some hours about one of the clock, W/K, mean of those hours.
+fn through(
+    openings: &[Opening],
+    month0: usize,
+    (clock_h, hours): (f64, usize),
+    wind_m_s: f64,
+    apart_k: f64,
+) -> f64 {
+    openings
+        .iter()
+        .map(|o| {
+            let middle = 0.5 * (hours as f64 - 1.0);
+            let open = (0..hours)
+                .filter(|k| o.is_open(month0, (clock_h + *k as f64 - middle).rem_euclid(24.0)))
+                .count();
+            if open == 0 {
+                return 0.0;
+            }
+            o.exchange_w_k(wind_m_s, apart_k) * open as f64 / hours.max(1) as f64
+        })
+        .sum()
 }
 
 fn supplied(vents: &[&Vent], month0: usize, clock_h: f64) -> PutIn {

@@ -74,6 +74,8 @@ pub struct RoomStep {
     pub month0: usize,
     pub clock_h: f64,
     pub sun_up: bool,
+    /// Air through doors and windows that stand open, W/K.
+    pub open_w_k: f64,
     /// Vapour from trays, kg/h.
     pub tray_kg_h: f64,
 }
@@ -181,7 +183,7 @@ impl RoomModel {
     #[must_use]
     pub fn step(&self, before: &RoomState, step: &RoomStep) -> RoomState {
         let (low, high, open_above) = self.limits(step);
-        let mut vent_w_k = self.leak_w_k;
+        let mut vent_w_k = self.leak_w_k + step.open_w_k;
         let (mut air_c, mut mass_c) = self.solve(before, step, vent_w_k, 0.0);
         if let Some(limit) = open_above
             && air_c > limit
@@ -236,15 +238,17 @@ impl RoomModel {
                 night_c,
                 day_from_h,
                 day_to_h,
-                months,
                 cool_to_c,
+                ..
             } => {
+                let kept = self.control.heated_to_c(step.month0);
+                let (day_c, night_c) = kept.unwrap_or((day_c, night_c));
                 let set = if hour_within(step.clock_h, day_from_h, day_to_h) {
                     day_c
                 } else {
                     night_c
                 };
-                let low = months.has(step.month0).then_some(set);
+                let low = kept.map(|_| set);
                 let high = cool_to_c.map(|c| c.max(set));
                 let aired = cool_to_c
                     .is_none()

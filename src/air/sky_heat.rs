@@ -35,6 +35,14 @@ pub fn closing(cover: f64) -> f64 {
     (1.205 * cover.clamp(0.0, 1.0).powf(3.4)).min(1.0)
 }
 
+/// How far cloud closes the sky to heat, 0..=1, from the heat radiation that was measured, W/m²: [`sky_c`] turned round.
+#[must_use]
+pub fn closing_from_heat(air_c: f64, dew_c: f64, heat_w_m2: f64) -> f64 {
+    let clear = clear_emissivity(dew_c.min(air_c));
+    let emissivity = heat_w_m2 / (STEFAN_BOLTZMANN * (air_c + KELVIN).powi(4));
+    ((emissivity - clear) / ((1.0 - clear).max(0.01) * 0.84)).clamp(0.0, 1.0)
+}
+
 /// How far cloud closes the sky to heat on a day of this clearness index, 0..=1: FAO-56 eq. 35 (Angstrom), with its usual
 /// constants, turned round; eq. 39 by way of the same radiation gives the same within 0.04.
 #[must_use]
@@ -54,6 +62,17 @@ mod tests {
         assert!((sky + 20.2).abs() < 0.1, "{sky}");
         assert!(sky_c(2.0, vapour_kpa(2.0, 90.0), 1.0) > -2.0);
     }
+    #[test]
+    fn verify_measured_heat_gives_the_sky_back() {
+        for (air, rh, cloud) in [(2.0, 90.0, 0.0), (-8.0, 70.0, 0.4), (24.0, 60.0, 0.9)] {
+            let dew = dew_point_c(vapour_kpa(air, rh));
+            let heat = STEFAN_BOLTZMANN * (sky_from_dew_c(air, dew, cloud) + KELVIN).powi(4);
+            assert!((closing_from_heat(air, dew, heat) - cloud).abs() < 1e-9);
+        }
+        // 300 W/m² at 10 °C and a dew point of 5 °C, by hand: emissivity 0.823 against 0.741 under a clear sky.
+        assert!((closing_from_heat(10.0, 5.0, 300.0) - 0.378).abs() < 0.02);
+    }
+
     #[test]
     fn verify_both_ways_to_the_closing_of_the_sky_agree() {
         for cover in [0.0, 0.3, 0.6, 0.8, 0.9, 1.0_f64] {

@@ -207,6 +207,11 @@ fn open_hours(inputs: &AirInputs<'_>, sun: &[SunRay]) -> Vec<OpenHour> {
                 .map_or(0.0, |noon| clock::saving_h(inputs.place, noon))
         })
         .collect();
+    let measured = |h: usize, air_c: f64, rh_pct: f64| {
+        let heat = typical.sky_heat_w_m2.as_ref()?.get(h)?;
+        let dew_c = psychrometrics::dew_point_c(psychrometrics::vapour_kpa(air_c, rh_pct));
+        Some(sky_heat::closing_from_heat(air_c, dew_c, f64::from(*heat)))
+    };
     let mut hours: Vec<OpenHour> = (0..HOURS)
         .map(|h| {
             let air_c = at(&typical.air_c, h);
@@ -225,7 +230,9 @@ fn open_hours(inputs: &AirInputs<'_>, sun: &[SunRay]) -> Vec<OpenHour> {
                     let turn = plan.rem_euclid(360.0) / 360.0;
                     (turn * directions).round() as usize % super::shelter::DIRECTIONS
                 }),
-                cloud: sky_heat::closing(typical.cloud.get(h).map_or(0.7, |v| f64::from(*v))),
+                cloud: measured(h, air_c, rh).unwrap_or_else(|| {
+                    sky_heat::closing(typical.cloud.get(h).map_or(0.7, |v| f64::from(*v)))
+                }),
                 month0: Day::new(h / 24).month0(),
                 clock_h: ((h % 24) as f64 + 0.5 + saving[h / 24]).rem_euclid(24.0),
                 night: 0.0,

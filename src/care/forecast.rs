@@ -7,22 +7,25 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::NaiveDate;
 use serde::Serialize;
 
-pub use read::{ForecastFault, read};
+pub use read::{ForecastFault, ForecastFileError, read, read_file};
 
 use super::spot_name;
 use crate::{
-    air::forecast::{ForecastDay, SpotNight},
+    air::{
+        covers,
+        forecast::{ForecastDay, SpotNight},
+    },
     base::{Day, Id},
-    needs::{Damage, Kind, StageName},
+    needs::{Damage, Kind, Leaf, StageName},
     planner::Plan,
     scoring::Scores,
-    site::{Plant, Reach, Site},
+    site::{NightCoverKind, Plant, Reach, Site},
 };
 
 /// Roots in their pot lag behind the air of a frosty night by about this, K (from memory).
 const POT_LAG_K: f64 = 1.5;
-/// Fleece that adds less than this is not worth naming, K.
-const WORTH_A_FLEECE_K: f64 = 0.5;
+/// A cover that adds less than this to air and leaves is not worth naming, K.
+const WORTH_A_COVER_K: f64 = 0.5;
 
 /// What to do with a plant on a night.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -69,6 +72,17 @@ impl Limit {
     }
 }
 
+/// A plant's night under a frost cover that is not there yet.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Under {
+    pub cover: NightCoverKind,
+    /// Lowest air and leaf beneath it, °C.
+    pub air_min_c: f64,
+    pub leaf_min_c: f64,
+    /// What would then be to do.
+    pub advice: Advice,
+}
+
 /// A plant on a night.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct PlantNight {
@@ -87,8 +101,9 @@ pub struct PlantNight {
     pub limit_c: f64,
     /// How far the night stays above that limit, K; negative below it.
     pub spare_k: f64,
-    /// What fleece would add to its leaves, K, where it is worth it outdoors.
-    pub fleece_k: Option<f64>,
+    /// The least cover under which it may stay; where there is none, the one that helps most. Where nothing is to do, or
+    /// no cover is worth it, there is nothing.
+    pub under: Option<Under>,
     /// A place for it where this night is safe and there is room.
     pub to: Option<Id>,
     pub cautions: Vec<String>,
@@ -124,6 +139,9 @@ pub struct OutlookInputs<'a> {
     pub scores: Option<&'a Scores>,
     pub plan: Option<&'a Plan>,
 }
+
+/// Caution that goes with frost covers.
+pub const COVER_CAUTION: &str = covers::CAUTION;
 
 /// Cautions that go with every list of plants to bring in.
 pub const CAUTIONS: &str = "Carry in daylight, watered pots weigh more; clear steps and a firm ladder, and a second person \
@@ -195,9 +213,8 @@ fn of_plant(
     let spot = stands(inputs, date, id, plant)?;
     let night = on.get(spot)?;
     let kind = inputs.site.kind(&plant.kind)?;
-    let judged = judge(kind, in_bud(inputs, id, kind, date), night);
-    let outdoors = inputs.site.spots.get(spot)?.room.is_none();
-    let fleece_k = night.fleece_k(&kind.leaf);
+    let in_bud = in_bud(inputs, id, kind, date);
+    let judged = judge(kind, in_bud, &Met::of(night, &kind.leaf), night.margin_k());
     Some(PlantNight {
         date,
         plant: id.clone(),
@@ -209,7 +226,9 @@ fn of_plant(
         limit: judged.limit,
         limit_c: judged.limit_c,
         spare_k: judged.spare_k,
-        fleece_k: (outdoors && fleece_k >= WORTH_A_FLEECE_K).then_some(fleece_k),
+        under: (judged.advice != Advice::Stay)
+            .then(|| under(kind, in_bud, night))
+            .flatten(),
         to: None,
         cautions: Vec::new(),
     })
@@ -225,6 +244,7 @@ fn in_bud(inputs: &OutlookInputs<'_>, plant: &Id, kind: &Kind, date: NaiveDate) 
         .is_some_and(|(_, s)| matches!(s.stage, StageName::Bud | StageName::Bloom))
 }
 
+#[derive(Clone, Copy)]
 struct Judged {
     advice: Advice,
     limit: Limit,
@@ -232,8 +252,58 @@ struct Judged {
     spare_k: f64,
 }
 
+/// The lowest that air and leaves of a plant meet in a night, °C.
+struct Met {
+    air_c: f64,
+    leaf_c: f64,
+}
+
+impl Met {
+    fn of(night: &SpotNight, leaf: &Leaf) -> Self {
+        Self {
+            air_c: night.air_min_c,
+            leaf_c: night.leaf_c(leaf),
+        }
+    }
+}
+
+/// The cover that is worth naming.
+fn under(kind: &Kind, in_bud: bool, night: &SpotNight) -> Option<Under> {
+    let open = Met::of(night, &kind.leaf);
+    NightCoverKind::ALL
+        .into_iter()
+        .filter_map(|cover| {
+            let (air_c, leaf_c) = night.under(cover, &kind.leaf)?;
+            let gain_k = (air_c - open.air_c).max(leaf_c - open.leaf_c);
+            let judged = judge(kind, in_bud, &Met { air_c, leaf_c }, night.margin_k());
+            (gain_k >= WORTH_A_COVER_K).then_some((
+                judged,
+                Under {
+                    cover,
+                    air_min_c: air_c,
+                    leaf_min_c: leaf_c,
+                    advice: judged.advice,
+                },
+            ))
+        })
+        // The first of equals is the lightest.
+        .min_by(|a, b| {
+            let best = |j: &Judged| {
+                if j.advice == Advice::Stay {
+                    0.0
+                } else {
+                    -j.spare_k
+                }
+            };
+            b.0.advice
+                .cmp(&a.0.advice)
+                .then_with(|| best(&a.0).total_cmp(&best(&b.0)))
+        })
+        .map(|(_, under)| under)
+}
+
 /// Holds a night against all limits of a kind; the nearest decides.
-fn judge(kind: &Kind, in_bud: bool, night: &SpotNight) -> Judged {
+fn judge(kind: &Kind, in_bud: bool, met: &Met, margin_k: f64) -> Judged {
     let Damage {
         leaf_frost_c,
         bud_frost_c,
@@ -241,18 +311,13 @@ fn judge(kind: &Kind, in_bud: bool, night: &SpotNight) -> Judged {
         bring_in_c,
         ..
     } = &kind.damage;
-    let leaf_c = night.leaf_c(&kind.leaf);
     let mut limits = vec![
-        (Limit::BringIn, bring_in_c.value, night.air_min_c),
-        (Limit::Leaves, leaf_frost_c.value, leaf_c),
-        (
-            Limit::Roots,
-            root_frost_c.value,
-            night.air_min_c + POT_LAG_K,
-        ),
+        (Limit::BringIn, bring_in_c.value, met.air_c),
+        (Limit::Leaves, leaf_frost_c.value, met.leaf_c),
+        (Limit::Roots, root_frost_c.value, met.air_c + POT_LAG_K),
     ];
     if in_bud {
-        limits.push((Limit::Buds, bud_frost_c.value, leaf_c));
+        limits.push((Limit::Buds, bud_frost_c.value, met.leaf_c));
     }
     let (limit, limit_c, spare_k) = limits
         .into_iter()
@@ -261,7 +326,7 @@ fn judge(kind: &Kind, in_bud: bool, night: &SpotNight) -> Judged {
         .unwrap_or((Limit::BringIn, bring_in_c.value, 0.0));
     let advice = if spare_k <= 0.0 {
         Advice::BringIn
-    } else if spare_k <= night.margin_k() {
+    } else if spare_k <= margin_k {
         Advice::BeReady
     } else {
         Advice::Stay
@@ -320,7 +385,8 @@ fn find_places(
                     && spot.holds.rim_cm >= plant.pot.rim_cm
                     && spot.months.has(week.month0())
                     && left.get(**id).is_some_and(|room| *room >= needs)
-                    && judge(kind, in_bud, there).advice == Advice::Stay
+                    && judge(kind, in_bud, &Met::of(there, &kind.leaf), there.margin_k()).advice
+                        == Advice::Stay
             })
             .map(|(id, _)| {
                 let points = inputs
@@ -381,12 +447,29 @@ pub fn why(night: &PlantNight) -> String {
         night.limit.word(),
         c(night.limit_c),
     );
-    if let Some(k) = night.fleece_k.filter(|_| night.advice != Advice::Stay) {
+    if let Some(u) = &night.under {
         text.push_str(&format!(
-            "; fleece to the ground adds {k:.1} K at the leaves"
+            "; {}",
+            under_words(u, &|v| format!("{} °C", c(v)))
         ));
     }
     text
+}
+
+/// What a cover would do: `"under fleece to the ground air 1.2 °C, leaves 0.8 °C: it may stay"`.
+#[must_use]
+pub fn under_words(under: &Under, celsius: &dyn Fn(f64) -> String) -> String {
+    format!(
+        "under {} to the ground air {}, leaves {}: {}",
+        under.cover.word(),
+        celsius(under.air_min_c),
+        celsius(under.leaf_min_c),
+        match under.advice {
+            Advice::Stay => "it may stay",
+            Advice::BeReady => "still to be watched",
+            Advice::BringIn => "not enough",
+        }
+    )
 }
 
 /// Where to, in words; empty where it need not move.

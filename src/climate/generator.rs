@@ -1,7 +1,7 @@
 //! Weather years by the day: Richardson 1981 (Water Resources Research 17:182) in the form of Richardson & Wright
 //! 1984 for temperatures, with the clearness of days drawn from their own distribution.
 //!
-//! Beyond the source, by our choice: spells of weeks, the skewness of days where a record tells it, wet days duller and cooler by day,
+//! Beyond the source, by our choice: spells of weeks, the skewness of days (a record's, or that of moist summers), wet days duller and cooler by day,
 //! winds weaker on bright days, and a recheck against the coldest night on record.
 
 use rand_chacha::ChaCha8Rng;
@@ -10,7 +10,7 @@ use rand_distr::{Distribution, Gamma, Open01, StandardNormal};
 use super::{
     FilledNormals, WeatherYears,
     daily::{DailyMeans, TOO_DARK_MJ_M2},
-    month_days,
+    estimates, month_days,
     residuals::{Process, SPELL_DAYS},
     seasonal,
 };
@@ -49,7 +49,7 @@ pub(super) fn generate(
     let years = climate.years.clamp(30, 400) as usize;
     let record = climate.day_to_day.as_ref();
     let process = means.process(record);
-    let mut days = Draft::draw(means, &process, record, climate.seed, years);
+    let mut days = Draft::draw(normals, means, &process, record, climate.seed, years);
     let mut notes = vec![format!(
         "{years} weather years are drawn day by day from the normals and their spreads (weather generator after \
          Richardson 1981); they repeat exactly with the same seed. They know nothing of a changing climate."
@@ -119,6 +119,7 @@ struct Draft {
 
 impl Draft {
     fn draw(
+        normals: &FilledNormals,
         means: &DailyMeans,
         process: &Process,
         record: Option<&DayToDay>,
@@ -138,8 +139,9 @@ impl Draft {
             .unwrap_or(WIND_CV)
             .clamp(0.05, 1.5);
         let spell_lag = (-1.0 / SPELL_DAYS).exp();
+        let usual_skew = normals.night_min_c.map(estimates::usual_skew);
         let skew = |monthly: Option<[f64; 12]>| {
-            seasonal::curve(&monthly.map_or([0.0; 12], |m| {
+            seasonal::curve(&monthly.map_or(usual_skew, |m| {
                 m.map(|s| {
                     if s.is_finite() {
                         s.clamp(-MOST_SKEW, MOST_SKEW)

@@ -20,6 +20,8 @@ pub struct TypicalYear {
     pub sky_w_m2: Vec<f32>,
     /// Cloud cover, 0..=1.
     pub cloud: Vec<f32>,
+    /// Heat radiation of the sky on the level, W/m², where it was measured.
+    pub sky_heat_w_m2: Option<Vec<f32>>,
     /// Rain of each of 365 days, mm.
     pub rain_mm: Vec<f32>,
 }

@@ -1,5 +1,8 @@
 use super::estimates as est;
-use crate::site::{Normals, Place};
+use crate::{
+    places,
+    site::{Normals, Place},
+};
 
 /// Monthly normals with every gap filled. No value is NaN, and each month's maximum lies above its minimum.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -35,9 +38,8 @@ pub(super) fn fill(place: &Place, given: &Normals) -> (FilledNormals, Vec<String
     let (latitude_deg, elevation_m) = (place.latitude_deg, place.elevation_m);
     let mut methods = Vec::new();
 
-    let (night_min_c, day_max_c) = temperatures(latitude_deg, elevation_m, given, &mut methods);
-    let means_c: [f64; 12] = std::array::from_fn(|m| f64::midpoint(night_min_c[m], day_max_c[m]));
-    let (night_min_sd_k, day_max_sd_k) = spreads(&means_c, given, &mut methods);
+    let (night_min_c, day_max_c) = temperatures(place, given, &mut methods);
+    let (night_min_sd_k, day_max_sd_k) = spreads((&night_min_c, &day_max_c), given, &mut methods);
     let radiation_mj_m2_d = radiation(
         latitude_deg,
         elevation_m,
@@ -86,13 +88,16 @@ pub(super) fn fill(place: &Place, given: &Normals) -> (FilledNormals, Vec<String
 }
 
 fn temperatures(
-    latitude_deg: f64,
-    elevation_m: f64,
+    place: &Place,
     given: &Normals,
     methods: &mut Vec<String>,
 ) -> ([f64; 12], [f64; 12]) {
-    let zonal_c = est::zonal_month_means_c(latitude_deg, elevation_m);
-    let half = est::DAILY_RANGE_K / 2.0;
+    let coast_km = place
+        .coast_km
+        .filter(|km| km.is_finite())
+        .unwrap_or_else(|| places::coast_km(place.latitude_deg, place.longitude_deg));
+    let guess_c = est::month_means_c(place.latitude_deg, place.elevation_m, coast_km);
+    let half = est::daily_range_k(coast_km) / 2.0;
     let night = usable(given.night_min_c.as_ref(), -80.0, 45.0);
     let day = usable(given.day_max_c.as_ref(), -75.0, 60.0);
     let mut night_c = [0.0; 12];
@@ -111,7 +116,7 @@ fn temperatures(
             }
             (None, None) => {
                 guessed = true;
-                (zonal_c[m] - half, zonal_c[m] + half)
+                (guess_c[m] - half, guess_c[m] + half)
             }
         };
         if day_c[m] < night_c[m] + LEAST_RANGE_K {
@@ -121,33 +126,37 @@ fn temperatures(
     }
     methods.push(
         if guessed {
-            "Night minima and day maxima are not given (or not for each month): they are guessed from latitude and \
-             height alone. Winters may be 10 K off (coasts are milder, the hearts of continents colder), summers 5 K, so \
-             that no frost or heat figure can be relied on until they are filled in."
+            format!(
+                "Night minima and day maxima are not given (or not for each month): they are guessed from latitude, height \
+                 and the distance to the sea, {coast_km:.0} km. Winters may be 9 K off (west coasts are milder, east coasts \
+                 of continents colder), summers 5 K, so that no frost or heat figure can be relied on until they are \
+                 filled in."
+            )
         } else if ranged {
-            "Only one of night minima and day maxima is given: the other is taken 9 K away, which may be 4 K off."
+            format!(
+                "Only one of night minima and day maxima is given: the other is taken {:.0} K away, which may be 4 K off.",
+                2.0 * half
+            )
         } else {
-            "Night minima and day maxima are the normals given."
-        }
-        .to_owned(),
+            "Night minima and day maxima are the normals given.".to_owned()
+        },
     );
     (night_c, day_c)
 }
 
 fn spreads(
-    means_c: &[f64; 12],
+    (night_c, day_c): (&[f64; 12], &[f64; 12]),
     given: &Normals,
     methods: &mut Vec<String>,
 ) -> ([f64; 12], [f64; 12]) {
-    let night = est::daily_sd_k(means_c);
-    let day = night.map(|sd| sd + 0.5);
+    let (night, day) = est::daily_sd_k(night_c, day_c);
     let night_sd = one(
         given.night_min_sd_k.as_ref(),
         &night,
         (0.2, 12.0),
         "Spread of night minima",
-        "Spread of night minima from day to day is estimated from the difference between summer and winter, good \
-         to about a quarter; it decides how early the earliest frost comes.",
+        "Spread of night minima from day to day is estimated from the difference between summer and winter and \
+         the warmth of nights, good to about a third; it decides how early the earliest frost comes.",
         methods,
     );
     let day_sd = one(
@@ -155,8 +164,8 @@ fn spreads(
         &day,
         (0.2, 12.0),
         "Spread of day maxima",
-        "Spread of day maxima from day to day is estimated from the difference between summer and winter, good to \
-         about a quarter.",
+        "Spread of day maxima from day to day is estimated from the difference between summer and winter and the \
+         warmth of nights, good to about a third.",
         methods,
     );
     (night_sd, day_sd)

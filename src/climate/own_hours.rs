@@ -65,6 +65,10 @@ pub(super) fn put(
         }
         (None, None) => other.push("cloud"),
     }
+    if let Some(heat) = hourly(file.sky_heat_w_m2.as_ref(), 1.0) {
+        own.push("heat of the sky");
+        made.sky_heat_w_m2 = Some(narrow(&heat));
+    }
     match file.rain_tenth_mm.as_ref().map(Series::values) {
         Some(rain) if rain.len() == DAYS => {
             own.push("rain");

@@ -63,6 +63,7 @@ pub(super) fn year(
         global_w_m2: narrow(light.global),
         beam_w_m2: narrow(light.beam),
         sky_w_m2: narrow(light.sky),
+        sky_heat_w_m2: None,
         rain_mm: narrow(rain),
     }
 }

@@ -24,6 +24,13 @@ pub struct AirArgs {
     /// Number of days.
     #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=365))]
     pub days: u16,
+    /// Another spot to be laid beside it, by identifier or name: the usual temperatures of the week of the date, hour by
+    /// hour. Can be given several times.
+    #[arg(long, conflicts_with_all = ["days", "weeks"])]
+    pub beside: Vec<String>,
+    /// Plant whose wants by day and night are shown with the hours of the week.
+    #[arg(long, conflicts_with_all = ["days", "weeks"])]
+    pub plant: Option<String>,
     /// The 52 weeks of the year with their risks, instead of hours.
     #[arg(long)]
     pub weeks: bool,
@@ -80,6 +87,11 @@ struct Weeks<'a> {
 }
 
 pub fn run(args: &AirArgs, today: NaiveDate) -> Result<Answer, Answer> {
+    if !args.beside.is_empty() || args.plant.is_some() {
+        let spots: Vec<&String> = std::iter::once(&args.spot).chain(&args.beside).collect();
+        let date = args.date.unwrap_or(today);
+        return super::beside::run(&args.site, &spots, args.plant.as_ref(), date, today);
+    }
     let site = read(&args.site)?.site;
     let id = find_spot(&site, &args.spot)?;
     let Some(spot) = site.spots.get(&id) else {

@@ -1,6 +1,6 @@
 //! `forecast`: what the next nights mean at each spot, and which plants must come in.
 
-use std::{fmt::Write, path::PathBuf};
+use std::{fmt::Write, path::PathBuf, sync::Arc};
 
 use chrono::NaiveDate;
 use clap::Args;
@@ -8,37 +8,41 @@ use clap::Args;
 use super::{
     Answer, SiteArgs, compute,
     output::{Table, figure},
+    read,
 };
 use crate::{
     air::forecast::ForecastDay,
     base::Progress,
-    care::forecast::{self, Advice, CAUTIONS, Outlook},
+    care::forecast::{self, Advice, CAUTIONS, COVER_CAUTION, Outlook},
     pipeline,
-    site::{Site, edit::ObjectKind},
+    site::{Forecast, Site, edit::ObjectKind},
 };
 
 #[derive(Debug, Args)]
 pub struct ForecastArgs {
     #[command(flatten)]
     pub site: SiteArgs,
-    /// Low of tonight in the open, °C.
-    #[arg(long, allow_negative_numbers = true, required_unless_present = "file", value_parser = temperature)]
+    /// Low of tonight in the open, °C; without it and --file, the forecast kept in the site counts.
+    #[arg(long, allow_negative_numbers = true, value_parser = temperature)]
     pub low: Option<f64>,
     /// High of today, °C.
-    #[arg(long, allow_negative_numbers = true, conflicts_with = "file", value_parser = temperature)]
+    #[arg(long, allow_negative_numbers = true, requires = "low", value_parser = temperature)]
     pub high: Option<f64>,
     /// Wind of the night at 10 m, m/s; nearly calm if left out.
-    #[arg(long, conflicts_with = "file", value_parser = wind)]
+    #[arg(long, requires = "low", value_parser = wind)]
     pub wind: Option<f64>,
     /// Cloud cover of the night, %; clear if left out.
-    #[arg(long, conflicts_with = "file", value_parser = clap::value_parser!(u8).range(0..=100))]
+    #[arg(long, requires = "low", value_parser = clap::value_parser!(u8).range(0..=100))]
     pub cloud: Option<u8>,
     /// Evening it is for, YYYY-MM-DD; today if left out.
-    #[arg(long, value_parser = super::date, conflicts_with = "file")]
+    #[arg(long, value_parser = super::date, requires = "low")]
     pub date: Option<NaiveDate>,
     /// Several days from a table of text: date, low, high, wind, sky.
     #[arg(long, conflicts_with = "low")]
     pub file: Option<PathBuf>,
+    /// Prints the site with the forecast kept in it, to be kept as a new file.
+    #[arg(long)]
+    pub take: bool,
 }
 
 fn temperature(text: &str) -> Result<f64, String> {
@@ -57,42 +61,70 @@ fn within(text: &str, low: f64, high: f64, unit: &str) -> Result<f64, String> {
 }
 
 pub fn run(args: &ForecastArgs, today: NaiveDate) -> Result<Answer, Answer> {
-    let days = days(args, today)?;
+    let site = read(&args.site)?.site;
+    let days = days(args, &site, today)?;
+    if args.take {
+        let mut site = site;
+        site.forecast = Some(Arc::new(Forecast {
+            told_on: today,
+            days,
+        }));
+        return Ok(Answer::fine(crate::site::file::to_text(&site)));
+    }
+    let told_on = site
+        .forecast
+        .as_ref()
+        .filter(|_| args.low.is_none() && args.file.is_none())
+        .map(|f| f.told_on);
     let outcome = compute(&args.site, None, today)?;
     let outlook = pipeline::outlook(&outcome, &days, &Progress::new())
         .map_err(|e| Answer::usage(format!("{e}\n")))?;
     if args.site.json {
         return Ok(Answer::json(&outlook));
     }
-    Ok(Answer::fine(text(&outcome.site, &outlook)))
+    Ok(Answer::fine(text(&outcome.site, &outlook, told_on)))
 }
 
-fn days(args: &ForecastArgs, today: NaiveDate) -> Result<Vec<ForecastDay>, Answer> {
+/// The forecast that is meant: that of the file, that of the words of the command, or the one kept in the site.
+fn days(args: &ForecastArgs, site: &Site, today: NaiveDate) -> Result<Vec<ForecastDay>, Answer> {
     if let Some(path) = &args.file {
-        let said = std::fs::read_to_string(path).map_err(|e| {
-            Answer::file_fault(format!(
-                "{}: {e}; the forecast is a table of text\n",
-                path.display()
-            ))
-        })?;
-        return forecast::read(&said, today)
+        return forecast::read_file(path, today)
             .map_err(|e| Answer::file_fault(format!("{}: {e}\n", path.display())));
     }
-    Ok(args
-        .low
-        .map(|night_min_c| ForecastDay {
+    if let Some(night_min_c) = args.low {
+        return Ok(vec![ForecastDay {
             date: args.date.unwrap_or(today),
             night_min_c,
             day_max_c: args.high,
             wind_m_s: args.wind,
             cloud: args.cloud.map(|c| f64::from(c) / 100.0),
-        })
-        .into_iter()
-        .collect())
+        }]);
+    }
+    let kept: Vec<ForecastDay> = site
+        .forecast
+        .iter()
+        .flat_map(|f| f.ahead(today).copied())
+        .collect();
+    if kept.is_empty() {
+        return Err(Answer::usage(match &site.forecast {
+            Some(f) => format!(
+                "the forecast in the site, told on {}, has no night ahead; give --low or --file\n",
+                f.told_on
+            ),
+            None => "no forecast is kept in the site; give --low or --file\n".to_owned(),
+        }));
+    }
+    Ok(kept)
 }
 
-fn text(site: &Site, outlook: &Outlook) -> String {
+fn text(site: &Site, outlook: &Outlook, told_on: Option<NaiveDate>) -> String {
     let mut text = format!("{}: the next nights\n", site.name);
+    if let Some(date) = told_on {
+        text.push_str(&format!(
+            "By the forecast kept in the site, told on {}.\n",
+            date.format("%-d %B %Y")
+        ));
+    }
     for day in &outlook.forecast {
         // Writing to a String cannot fail.
         let _ = writeln!(
@@ -158,6 +190,9 @@ fn text(site: &Site, outlook: &Outlook) -> String {
     }
     if outlook.plants.iter().any(|p| p.advice != Advice::Stay) {
         let _ = writeln!(text, "\nMind: {CAUTIONS}");
+        if outlook.plants.iter().any(|p| p.under.is_some()) {
+            let _ = writeln!(text, "Mind: {COVER_CAUTION}");
+        }
     }
     text
 }

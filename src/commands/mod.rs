@@ -1,6 +1,7 @@
 //! Headless commands: every number of the window as text or JSON, from the same core.
 
 mod air;
+mod beside;
 mod check;
 mod climate;
 mod cloth;

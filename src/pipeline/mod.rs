@@ -1,6 +1,7 @@
 //! Runs the stages in order, keeps what an edit has not touched, tells how far it is. The one way in for commands
 //! and app.
 
+pub mod beside;
 mod cache;
 mod cooler;
 mod outlook;

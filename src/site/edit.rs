@@ -5,8 +5,8 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Building, Canopy, Choices, Climate, Cloth, Fan, Ground, Heater, JournalEntry, Place, Plant,
-    Room, Screen, Site, Spot, Tray, Tree, Vent, Window,
+    Building, Canopy, Choices, Climate, Cloth, Fan, Forecast, Ground, Heater, JournalEntry, Place,
+    Plant, Room, Screen, Site, Spot, Tray, Tree, Vent, Window,
 };
 use crate::{base::Id, needs::Kind};
 
@@ -181,6 +181,8 @@ pub enum Edit {
     SetPlace(Place),
     SetClimate(Climate),
     SetChoices(Choices),
+    /// Keeps a forecast, or lets it go.
+    SetForecast(Option<Forecast>),
     /// Adds a journal entry; a `Moved` entry also puts the plant on its spot.
     Record(JournalEntry),
     /// Takes the journal entry at this index away.
@@ -255,6 +257,7 @@ impl Site {
                 }
                 self.choices = Arc::new(choices);
             }
+            Edit::SetForecast(forecast) => self.forecast = forecast.map(Arc::new),
             Edit::Record(entry) => {
                 if let Some(plant_id) = &entry.plant {
                     let plant = self

@@ -820,6 +820,7 @@ fn what_is_kept_is_what_would_be_computed() {
             day_to_h: 22.0,
             months: Months::ALL,
             cool_to_c: None,
+            season: None,
         };
         Edit::Put(in_room.clone(), Object::Room(room))
     };

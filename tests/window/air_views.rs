@@ -71,6 +71,33 @@ fn the_fit_desk_says_what_would_cool_a_spots_nights() {
 }
 
 #[test]
+fn two_spots_lie_side_by_side_hour_by_hour() {
+    let mut bench = Bench::small();
+    bench.settle();
+    bench.desk("Fit");
+    for spot in ["Bench,", "Sill,"] {
+        let button = bench
+            .window
+            .get_all_by_role(Role::Button)
+            .find(|n| {
+                n.accesskit_node()
+                    .label()
+                    .is_some_and(|l| l.starts_with(spot))
+            })
+            .unwrap();
+        button.click();
+        bench.steps();
+    }
+    bench
+        .window
+        .get_by_role_and_label(Role::Image, "Hours of the week: Bench and Sill");
+    for part in ["Bench: days of", "Sill: days of"] {
+        bench.window.get_by_label_contains(part);
+    }
+    bench.window.check_accessibility();
+}
+
+#[test]
 fn the_plan_shows_cold_nights_and_moving_air() {
     let mut bench = Bench::small();
     bench.settle();

@@ -10,7 +10,7 @@ fn a_pasted_forecast_says_what_must_come_in() {
     let mut bench = Bench::small();
     bench.settle();
     bench.desk("Week");
-    bench.click_button("Paste a table…");
+    bench.click_button("Paste or open a table…");
     bench
         .window
         .get_by_role_and_label(Role::MultilineTextInput, "Table of the forecast")
@@ -62,5 +62,66 @@ fn a_typed_low_lists_the_plants_outdoors() {
             .next()
             .is_some()
     );
+    // A cover is named with the night beneath it, and with its caution.
+    for part in [
+        "fleece to the ground air",
+        "off the leaves, which freeze where it touches",
+    ] {
+        assert!(
+            bench
+                .window
+                .query_all_by_label_contains(part)
+                .next()
+                .is_some(),
+            "{part}"
+        );
+    }
     bench.window.check_accessibility();
+    // Once the hand rests it is kept in the site, and taken away by an undo.
+    let kept = |bench: &Bench| {
+        bench
+            .site()
+            .forecast
+            .as_ref()
+            .map(|f| (f.told_on, f.days[0].night_min_c))
+    };
+    for _ in 0..20 {
+        bench.window.step();
+    }
+    assert_eq!(kept(&bench), Some((crate::whole::today(), -8.0)));
+    bench.keys(egui::Modifiers::COMMAND, egui::Key::Z);
+    assert_eq!(kept(&bench), None);
+    assert!(bench.window.query_by_label("Clear").is_none());
+}
+
+#[test]
+fn a_forecast_is_read_from_a_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("forecast.csv");
+    std::fs::write(&path, "date;low;wind km/h\n14.9.;-2,5;9\n15.9.;1;\n").unwrap();
+    let mut bench = Bench::small();
+    bench.settle();
+    bench.desk("Week");
+    bench.click_button("Paste or open a table…");
+    let field = |bench: &mut Bench| {
+        bench
+            .window
+            .get_by_role_and_label(Role::TextInput, "Forecast file")
+            .focus();
+        bench.steps();
+    };
+    field(&mut bench);
+    bench
+        .window
+        .get_by_role_and_label(Role::TextInput, "Forecast file")
+        .type_text(&path.display().to_string());
+    bench.steps();
+    bench.click_button("Read");
+    for _ in 0..20 {
+        bench.window.step();
+    }
+    let forecast = bench.site().forecast.clone().unwrap();
+    assert_eq!(forecast.days.len(), 2);
+    assert_eq!(forecast.days[0].night_min_c, -2.5);
+    bench.window.get_by_label("Low of the night of 15 Sep");
 }

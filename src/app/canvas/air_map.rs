@@ -53,7 +53,10 @@ impl Key {
         let (a, b) = (&self.site, &other.site);
         let devices = self.wanted.cover != Cover::MovingAir
             || (a.heaters == b.heaters && a.vents == b.vents && a.fans == b.fans);
-        Arc::ptr_eq(&self.scene, &other.scene) && self.wanted == other.wanted && devices
+        // What walls hold and where cold air runs is not in the scene.
+        let ground = self.wanted.cover == Cover::MovingAir
+            || (a.place == b.place && a.grounds == b.grounds && a.rooms == b.rooms);
+        Arc::ptr_eq(&self.scene, &other.scene) && self.wanted == other.wanted && devices && ground
     }
 }
 
@@ -376,7 +379,8 @@ fn work(job: Job, progress: &Progress) -> Option<Answer> {
         weather: &outcome.weather,
     };
     let (cells, scale) = if wanted.cover == Cover::ClearNight {
-        (clear_night(&outcome.site, month0, &views, &grid), NIGHT_K)
+        let cells = clear_night(&inputs, &outcome.site, month0, &views, &grid);
+        (cells, NIGHT_K)
     } else {
         let cells = week_night(&inputs, &outcome.site, wanted.week, &views, &grid);
         let known = || cells.iter().flatten().map(|v| f64::from(*v));

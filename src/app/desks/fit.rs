@@ -3,6 +3,7 @@
 mod cloth;
 mod compare;
 mod cooler;
+mod hours;
 mod period;
 mod table;
 

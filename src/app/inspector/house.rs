@@ -7,8 +7,8 @@ use crate::{
     app::{canvas::shape, theme::text},
     base::Months,
     site::{
-        Building, Covering, CoveringKind, Glazing, Insulation, Mass, Roof, Room, RoomAir, Site,
-        Window, WindowKind,
+        Building, Covering, CoveringKind, Glazing, Insulation, Mass, Opened, Roof, Room, RoomAir,
+        SetPoints, Site, Window, WindowKind,
     },
 };
 
@@ -250,6 +250,7 @@ fn room_air(form: &mut Form, ui: &mut Ui, air: &mut RoomAir) {
             day_to_h,
             months,
             cool_to_c,
+            season,
         } => {
             form.number(
                 ui,
@@ -284,6 +285,7 @@ fn room_air(form: &mut Form, ui: &mut Ui, air: &mut RoomAir) {
                 24.0,
                 cool_to_c,
             );
+            season_ui(form, ui, season, (*day_c, *night_c));
         }
         RoomAir::Unheated {
             frost_guard_c,
@@ -318,6 +320,88 @@ fn room_air(form: &mut Form, ui: &mut Ui, air: &mut RoomAir) {
             );
         }
     }
+}
+
+/// Other set-points for some months.
+fn season_ui(
+    form: &mut Form,
+    ui: &mut Ui,
+    season: &mut Option<SetPoints>,
+    (day_c, night_c): (f64, f64),
+) {
+    let mut other = season.is_some();
+    form.toggle(
+        ui,
+        "Otherwise in some months",
+        "A cool winter's rest, a warmer spring: other temperatures for a part of the year.",
+        &mut other,
+    );
+    if other != season.is_some() {
+        *season = other.then_some(SetPoints {
+            months: Months::span(11, 2),
+            day_c: day_c - 4.0,
+            night_c: night_c - 4.0,
+        });
+    }
+    let Some(season) = season else { return };
+    form.months(
+        ui,
+        "These months",
+        "Months in which the room is kept otherwise.",
+        &mut season.months,
+    );
+    form.number(
+        ui,
+        "Then by day",
+        "Kept at or above this by day in these months.",
+        Q::Temperature,
+        -5.0..=35.0,
+        &mut season.day_c,
+    );
+    form.number(
+        ui,
+        "Then by night",
+        "Kept at or above this by night in these months.",
+        Q::Temperature,
+        -5.0..=35.0,
+        &mut season.night_c,
+    );
+}
+
+/// When a window or door stands open.
+fn opened_ui(form: &mut Form, ui: &mut Ui, opened: &mut Option<Opened>) {
+    let mut some = opened.is_some();
+    form.toggle(
+        ui,
+        "Stands open",
+        "At set times of some months: it airs the room, and draws on what stands before it.",
+        &mut some,
+    );
+    if some != opened.is_some() {
+        *opened = some.then(Opened::default);
+    }
+    let Some(opened) = opened else { return };
+    form.months(
+        ui,
+        "Open in",
+        "Months in which it stands open.",
+        &mut opened.months,
+    );
+    form.hours(
+        ui,
+        "Open hours",
+        "Clock hours between which it stands open; equal hours mean all day.",
+        &mut opened.from_h,
+        &mut opened.to_h,
+    );
+    form.number(
+        ui,
+        "How far",
+        "Share of its area that is open: ajar 10 %.",
+        Q::Share,
+        0.0..=1.0,
+        &mut opened.share,
+    );
 }
 
 pub fn window(form: &mut Form, ui: &mut Ui, site: &Site, o: &mut Window) {
@@ -409,6 +493,7 @@ pub fn window(form: &mut Form, ui: &mut Ui, site: &Site, o: &mut Window) {
         &mut o.outer_reveal_m,
     );
     form.number(ui, "Gaps", "Width of all gaps together by which outer air leaks in: 0 tight, 1 mm ordinary, 3 mm draughty.", Q::Millimetres, 0.0..=10.0, &mut o.leak_gap_mm);
+    opened_ui(form, ui, &mut o.opened);
     form.section(ui, "Nets, screens, blinds");
     coverings(form, ui, &mut o.coverings);
 }

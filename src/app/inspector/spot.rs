@@ -9,9 +9,9 @@ use crate::{
         state::{Request, Sheet, Sight},
         theme::{self, space, text},
     },
-    base::{Id, names},
+    base::{Id, Months, names},
     pipeline::SpotOutcome,
-    site::{Reach, Site, Spot},
+    site::{NightCover, NightCoverKind, Reach, Site, Spot},
 };
 
 pub fn fields(form: &mut Form, ui: &mut Ui, site: &Site, o: &mut Spot) {
@@ -68,7 +68,37 @@ pub fn fields(form: &mut Form, ui: &mut Ui, site: &Site, o: &mut Spot) {
         0.0..=5.0,
         &mut o.cold_hollow_k,
     );
+    if o.room.is_none() {
+        night_cover_ui(form, ui, &mut o.night_cover);
+    }
     form.lines(ui, "Note", &mut o.note);
+}
+
+/// Fleece or film by night.
+fn night_cover_ui(form: &mut Form, ui: &mut Ui, cover: &mut Option<NightCover>) {
+    let mut kind = cover.map(|c| c.kind);
+    let mut all = vec![(None, "none")];
+    all.extend(NightCoverKind::ALL.map(|k| (Some(k), k.word())));
+    if form.choice(
+        ui,
+        "Frost cover",
+        "Laid over the pots by night, down to the ground, and off by day.",
+        &mut kind,
+        &all,
+    ) {
+        *cover = kind.map(|kind| NightCover {
+            kind,
+            months: cover.map_or(Months::ALL, |c| c.months),
+        });
+    }
+    if let Some(cover) = cover {
+        form.months(
+            ui,
+            "Covered in",
+            "Months in which it is laid on in the evenings.",
+            &mut cover.months,
+        );
+    }
 }
 
 /// What the computation says of the spot in the ribbon's week, with its sureness.

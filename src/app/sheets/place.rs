@@ -172,6 +172,7 @@ impl PlaceSheet {
         if (metres - next.elevation_m).abs() > 1e-6 {
             next.elevation_m = metres;
         }
+        ground_ui(ui, &mut next, form, requests);
         row_ui(ui, "Time zone", |ui| {
             let r = text_ui(ui, "Time zone", &mut next.time_zone);
             form.watch(&r, STEP, requests);
@@ -220,6 +221,53 @@ impl PlaceSheet {
             });
         }
     }
+}
+
+/// The sea, and how the ground lies.
+fn ground_ui(ui: &mut Ui, next: &mut Place, form: &mut Form, requests: &mut Vec<Request>) {
+    for (name, value, most, unit, help) in [
+        (
+            "Ground falls by",
+            &mut next.slope_deg,
+            45.0,
+            "°",
+            "How steep the garden is. Cold air runs down a slope and stands behind what lies across it.",
+        ),
+        (
+            "Falls towards",
+            &mut next.falls_towards_deg,
+            360.0,
+            "° from up on the plan",
+            "Clockwise from up on the plan.",
+        ),
+    ] {
+        row_ui(ui, name, |ui| {
+            let before = *value;
+            let r = number_ui(ui, name, value, 0.0..=most, 0.5, unit);
+            form.watch(&r, STEP, requests);
+            if !r.changed() {
+                *value = before;
+            }
+            r.on_hover_text(help);
+        });
+    }
+    row_ui(ui, "To the sea", |ui| {
+        let by_map = places::coast_km(next.latitude_deg, next.longitude_deg);
+        let mut km = next.coast_km.unwrap_or(by_map);
+        let r = number_ui(ui, "To the sea", &mut km, 0.0..=3000.0, 1.0, "km");
+        form.watch(&r, STEP, requests);
+        if r.changed() {
+            next.coast_km = Some(km);
+        }
+        r.on_hover_text("It matters only while temperatures are not known.");
+        if next.coast_km.is_some() {
+            if ui.small_button("By the map").clicked() {
+                next.coast_km = None;
+            }
+        } else {
+            ui.label(text::caption("by a coarse map"));
+        }
+    });
 }
 
 /// One town of the list; true when it is chosen.

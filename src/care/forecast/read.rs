@@ -1,11 +1,52 @@
 //! A forecast as a small table of text: one day a line, date, low, high, wind, sky.
 
+use std::{fs::File, io::Read, path::Path};
+
 use chrono::{Datelike, Days, NaiveDate};
 
 use crate::{air::forecast::ForecastDay, base::units};
 
 /// Days of a forecast that are taken at most: beyond them it is no better than the usual weather.
 pub const MOST_DAYS: usize = 16;
+
+/// A table of days is far smaller.
+const MOST_BYTES: u64 = 1_000_000;
+
+/// Why a file gives no forecast.
+#[derive(Debug, thiserror::Error)]
+pub enum ForecastFileError {
+    #[error("the file cannot be read: {0}")]
+    Io(#[from] std::io::Error),
+    #[error("the file has {0:.1} MB: a forecast is a small table of text, one day a line")]
+    Large(f64),
+    #[error("this is no text: a forecast is a small table, one day a line")]
+    NoText,
+    #[error("{0}")]
+    Fault(#[from] ForecastFault),
+}
+
+/// Reads a forecast from a file, as [`read`] does from its text.
+///
+/// # Errors
+/// [`ForecastFileError`].
+pub fn read_file(path: &Path, today: NaiveDate) -> Result<Vec<ForecastDay>, ForecastFileError> {
+    let file = File::open(path)?;
+    let size = file.metadata()?.len();
+    if size > MOST_BYTES {
+        return Err(ForecastFileError::Large(size as f64 / 1e6));
+    }
+    let mut bytes = Vec::new();
+    file.take(MOST_BYTES).read_to_end(&mut bytes)?;
+    let text = match String::from_utf8(bytes) {
+        Ok(text) => text,
+        // As western Europe writes single bytes; only degree signs matter here.
+        Err(e) if !e.as_bytes().contains(&0) => {
+            e.into_bytes().into_iter().map(char::from).collect()
+        }
+        Err(_) => return Err(ForecastFileError::NoText),
+    };
+    Ok(read(&text, today)?)
+}
 
 /// What is wrong with a forecast's text. Lines and columns count from 1.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]

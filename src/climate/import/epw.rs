@@ -36,7 +36,7 @@ struct Column {
     hint: &'static str,
 }
 
-const COLUMNS: [Column; 9] = [
+const COLUMNS: [Column; 10] = [
     Column {
         at: 6,
         name: "dry bulb temperature",
@@ -118,6 +118,15 @@ const COLUMNS: [Column; 9] = [
         unit: "mm",
         hint: "correct it, or write 999 where nothing was measured",
     },
+    Column {
+        at: 12,
+        name: "infrared radiation of the sky",
+        missing_from: 9999.0,
+        low: 0.0,
+        high: 700.0,
+        unit: "Wh/m²",
+        hint: "EPW holds the hour's sum in Wh/m²: correct it, or write 9999 where nothing was measured",
+    },
 ];
 
 const AIR: usize = 0;
@@ -129,6 +138,7 @@ const WIND_FROM: usize = 5;
 const WIND: usize = 6;
 const CLOUD: usize = 7;
 const RAIN: usize = 8;
+const SKY_HEAT: usize = 9;
 
 /// Fields that a line must have: up to the sky cover. Rain stands further right and may be left off.
 const LEAST_FIELDS: usize = 23;
@@ -479,6 +489,12 @@ impl Rows {
         if rain.iter().all(|v| v.is_nan() || *v == 0.0) {
             rain.fill(f64::NAN);
         }
+        // No sky is so cold: files without it have zeros.
+        for heat in &mut self.values[SKY_HEAT] {
+            if *heat < 50.0 {
+                *heat = f64::NAN;
+            }
+        }
         let humidity = self.values[RH].iter().all(|v| v.is_nan());
         if humidity && self.values[DEW].iter().any(|v| v.is_finite()) {
             self.says
@@ -510,8 +526,14 @@ impl Rows {
             ));
         }
         let mean = air.iter().map(|(_, v)| v).sum::<f64>() / air.len().max(1) as f64;
-        let zonal =
-            estimates::zonal_month_means_c(station.place.latitude_deg, station.place.elevation_m);
+        let zonal = {
+            let (latitude, longitude) = (station.place.latitude_deg, station.place.longitude_deg);
+            estimates::month_means_c(
+                latitude,
+                station.place.elevation_m,
+                places::coast_km(latitude, longitude),
+            )
+        };
         let usual = zonal.iter().sum::<f64>() / 12.0;
         if mean - usual > 22.0 {
             let line = air
@@ -632,10 +654,17 @@ impl Rows {
 
     fn imported(mut self, station: Station) -> Result<Imported, Fault> {
         for (column, values) in COLUMNS.iter().zip(&mut self.values) {
-            if column.at != COLUMNS[RAIN].at
-                && let Some(bridged) = fill(values, column)?
-            {
-                self.says.push(bridged);
+            if column.at == COLUMNS[RAIN].at {
+                continue;
+            }
+            match fill(values, column) {
+                Ok(bridged) => self.says.extend(bridged),
+                // Clouds tell it nearly as well.
+                Err(fault) if column.at == COLUMNS[SKY_HEAT].at => {
+                    values.fill(f64::NAN);
+                    self.says.push(format!("Not taken: {}.", fault.what));
+                }
+                Err(fault) => return Err(fault),
             }
         }
         let readings = |column: usize| -> Option<Vec<f64>> {
@@ -680,6 +709,7 @@ impl Rows {
             cloud_pct: series(&readings(CLOUD), 10.0),
             global_w_m2: series(&global, 1.0).filter(|_| sky.is_some()),
             sky_w_m2: series(&sky, 1.0),
+            sky_heat_w_m2: series(&sums(SKY_HEAT), 1.0),
             rain_tenth_mm: series(&rain, 10.0),
         };
         let mut missing = Vec::new();

@@ -65,6 +65,9 @@ impl FilePlace {
             elevation_m: self.elevation_m,
             time_zone: zone,
             plan_north_deg: old.plan_north_deg,
+            coast_km: None,
+            slope_deg: old.slope_deg,
+            falls_towards_deg: old.falls_towards_deg,
         }
     }
 }
@@ -117,6 +120,7 @@ fn later(hours: &TypicalHours, by_h: i64) -> TypicalHours {
         cloud_pct: turn(&hours.cloud_pct),
         global_w_m2: turn(&hours.global_w_m2),
         sky_w_m2: turn(&hours.sky_w_m2),
+        sky_heat_w_m2: turn(&hours.sky_heat_w_m2),
         rain_tenth_mm: turn(&hours.rain_tenth_mm),
     }
 }

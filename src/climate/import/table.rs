@@ -188,7 +188,13 @@ fn totals(records: &Records, quantity: Quantity) -> Vec<(NaiveDate, f64, usize)>
 /// What does not go with the place.
 fn doubts(s: &Statistics, place: &Place) -> Vec<String> {
     let mut doubts = Vec::new();
-    let zonal = estimates::zonal_month_means_c(place.latitude_deg, place.elevation_m);
+    let zonal = estimates::month_means_c(
+        place.latitude_deg,
+        place.elevation_m,
+        place
+            .coast_km
+            .unwrap_or_else(|| crate::places::coast_km(place.latitude_deg, place.longitude_deg)),
+    );
     let off: Vec<f64> = (0..12)
         .filter_map(|m| {
             let mean = f64::midpoint(s.night_min_c[m]?, s.day_max_c[m]?);

@@ -30,6 +30,9 @@ pub struct TypicalHours {
     /// Radiation from the sky on the level, W/m²; together with `global_w_m2` only.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub sky_w_m2: Option<Series>,
+    /// Heat radiation of the sky on the level, W/m².
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sky_heat_w_m2: Option<Series>,
     /// Rain of each day, tenths of mm.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub rain_tenth_mm: Option<Series>,

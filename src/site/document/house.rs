@@ -118,6 +118,9 @@ pub enum RoomAir {
         months: Months,
         #[serde(default)]
         cool_to_c: Option<f64>,
+        /// Other temperatures for a part of the year: a cool winter's rest, a warmer spring.
+        #[serde(default)]
+        season: Option<SetPoints>,
     },
     /// Follows the weather, the sun through its glass and the rooms it leans on; `frost_guard_c` is a thermostat
     /// that keeps it from falling lower.
@@ -131,6 +134,34 @@ pub enum RoomAir {
         #[serde(default)]
         aired_above_c: Option<f64>,
     },
+}
+
+/// What a room is heated to in some months, in place of what it is otherwise; heated in these months in any case.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct SetPoints {
+    pub months: Months,
+    pub day_c: f64,
+    pub night_c: f64,
+}
+
+impl RoomAir {
+    /// What a month (0..12) is heated to by day and by night, °C; `None` where the heating is off.
+    #[must_use]
+    pub fn heated_to_c(&self, month0: usize) -> Option<(f64, f64)> {
+        match self {
+            Self::Heated {
+                season: Some(s), ..
+            } if s.months.has(month0) => Some((s.day_c, s.night_c)),
+            Self::Heated {
+                day_c,
+                night_c,
+                months,
+                ..
+            } => months.has(month0).then_some((*day_c, *night_c)),
+            Self::Unheated { .. } => None,
+        }
+    }
 }
 
 fn day_from() -> f64 {
@@ -150,6 +181,7 @@ impl Default for RoomAir {
             day_to_h: day_to(),
             months: Months::ALL,
             cool_to_c: None,
+            season: None,
         }
     }
 }
@@ -223,6 +255,9 @@ pub struct Window {
     pub clean: f64,
     /// Width of all gaps by which outer air leaks in, mm: 0 tight, 1 ordinary, 3 draughty.
     pub leak_gap_mm: f64,
+    /// When it stands open.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub opened: Option<Opened>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub coverings: Vec<Covering>,
 }
@@ -243,7 +278,31 @@ impl Default for Window {
             outer_reveal_m: 0.1,
             clean: 0.9,
             leak_gap_mm: 0.0,
+            opened: None,
             coverings: Vec::new(),
+        }
+    }
+}
+
+/// A door or window that stands open at set times.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct Opened {
+    pub months: Months,
+    /// Clock hours between which it stands open; equal hours mean all day.
+    pub from_h: f64,
+    pub to_h: f64,
+    /// Share of its area that is open, 0..=1: ajar 0.1.
+    pub share: f64,
+}
+
+impl Default for Opened {
+    fn default() -> Self {
+        Self {
+            months: Months::ALL,
+            from_h: 8.0,
+            to_h: 9.0,
+            share: 1.0,
         }
     }
 }

@@ -5,6 +5,7 @@ mod choices;
 mod climate;
 mod cloth;
 mod devices;
+mod forecast;
 mod garden;
 mod hours;
 mod house;
@@ -22,18 +23,20 @@ pub use choices::{Absence, Choices, Pin};
 pub use climate::{Climate, DayToDay, Normals};
 pub use cloth::{Cloth, ClothColour, Weave};
 pub use devices::{Fan, FanKind, Heater, HeaterKind, Timetable, Tray, Vent, VentKind};
+pub use forecast::{Forecast, ForecastDay};
 pub use garden::{Canopy, Ground, GroundKind, Leafing, Screen, ScreenKind, Tree};
 pub use hours::{Series, TypicalHours};
 pub use house::{
-    Building, Covering, CoveringKind, Glazing, Insulation, Mass, Roof, Room, RoomAir, Window,
-    WindowKind,
+    Building, Covering, CoveringKind, Glazing, Insulation, Mass, Opened, Roof, Room, RoomAir,
+    SetPoints, Window, WindowKind,
 };
 pub use journal::{Event, JournalEntry};
 pub use logged::{Logged, LoggedDay, LoggedQuantity};
 pub use place::Place;
 pub use plant::{Condition, Flowering, Medium, Plant, Pot, PotMaterial, StageShift};
 pub use spot::{
-    Holds, HumidityReading, LightReading, LightValue, MinMaxReading, Reach, SkyState, Spot,
+    Holds, HumidityReading, LightReading, LightValue, MinMaxReading, NightCover, NightCoverKind,
+    Reach, SkyState, Spot,
 };
 
 use crate::{
@@ -82,6 +85,9 @@ pub struct Site {
     pub kinds: Table<Kind>,
     pub journal: Arc<Vec<JournalEntry>>,
     pub choices: Arc<Choices>,
+    /// The weather forecast that was told last.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub forecast: Option<Arc<Forecast>>,
 }
 
 impl Site {

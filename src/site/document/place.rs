@@ -17,6 +17,15 @@ pub struct Place {
     pub time_zone: String,
     /// True azimuth to which plan-up points, degrees clockwise from north.
     pub plan_north_deg: f64,
+    /// Distance to the sea, km; by the coasts on a coarse map where it is not given. It matters only while temperatures
+    /// are not known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub coast_km: Option<f64>,
+    /// How steeply the garden's ground falls, degrees, 0 (level) ..=45. Cold air runs down a slope and gathers behind what stands
+    /// across it.
+    pub slope_deg: f64,
+    /// Plan azimuth towards which it falls, degrees.
+    pub falls_towards_deg: f64,
 }
 
 impl Default for Place {
@@ -28,6 +37,9 @@ impl Default for Place {
             elevation_m: 50.0,
             time_zone: "UTC".to_owned(),
             plan_north_deg: 0.0,
+            coast_km: None,
+            slope_deg: 0.0,
+            falls_towards_deg: 0.0,
         }
     }
 }
@@ -43,6 +55,9 @@ impl Place {
             elevation_m: town.elevation_m.unwrap_or(self.elevation_m),
             time_zone: town.time_zone.to_owned(),
             plan_north_deg: self.plan_north_deg,
+            coast_km: None,
+            slope_deg: self.slope_deg,
+            falls_towards_deg: self.falls_towards_deg,
         }
     }
 }

@@ -36,6 +36,42 @@ impl Default for Holds {
     }
 }
 
+/// What is laid over pots at night.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub enum NightCoverKind {
+    /// Spun fleece of about 17 g/m².
+    #[default]
+    Fleece,
+    /// Clear film on hoops, clear of the leaves.
+    Film,
+    /// Spun fleece of 50 g/m² and more, or two layers and three of the thin.
+    ThickFleece,
+}
+
+impl NightCoverKind {
+    /// The least first.
+    pub const ALL: [Self; 3] = [Self::Fleece, Self::Film, Self::ThickFleece];
+
+    /// In the grower's words.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Fleece => "fleece",
+            Self::Film => "film on hoops",
+            Self::ThickFleece => "thick fleece",
+        }
+    }
+}
+
+/// A cover that hangs down to the ground all round by night and is off by day, so that light is not changed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
+pub struct NightCover {
+    pub kind: NightCoverKind,
+    /// Months in which it is laid on in the evenings.
+    pub months: Months,
+}
+
 /// A place where pots can stand.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
@@ -56,6 +92,9 @@ pub struct Spot {
     pub months: Months,
     /// How much colder clear still nights are here than around, K, 0..=5: a hollow, the foot of a slope.
     pub cold_hollow_k: f64,
+    /// Frost cover by night; outdoors only.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub night_cover: Option<NightCover>,
     pub light: Vec<LightReading>,
     pub min_max: Vec<MinMaxReading>,
     pub humidity: Vec<HumidityReading>,
@@ -77,6 +116,7 @@ impl Default for Spot {
             reach: Reach::Easy,
             months: Months::ALL,
             cold_hollow_k: 0.0,
+            night_cover: None,
             light: Vec::new(),
             min_max: Vec::new(),
             humidity: Vec::new(),

@@ -69,6 +69,7 @@ fn devices_are_drawn_where_they_blow_and_only_in_their_room() {
 
 #[test]
 fn clear_nights_are_coldest_low_down_in_the_open_and_out_of_the_wind() {
+    let world = World::new();
     let mut site = Site::default();
     site.buildings.put(
         Id::new("house"),
@@ -82,13 +83,25 @@ fn clear_nights_are_coldest_low_down_in_the_open_and_out_of_the_wind() {
         ..grid()
     };
     let open = vec![1.0; 64];
-    let night = clear_night(&site, 0, &open, &low);
+    let night = clear_night(&world.inputs(), &site, 0, &open, &low);
     assert_eq!(night[cell(1.5, 1.5)], None);
     let at = |cells: &[Option<f32>], x, y| cells[cell(x, y)].unwrap();
     let here = at(&night, -2.5, -2.5);
     assert!(here < -0.8 && here > -2.5, "{here}");
-    assert!(at(&clear_night(&site, 0, &open, &grid()), -2.5, -2.5) > here + 0.5);
-    assert!(at(&clear_night(&site, 0, &[0.1; 64], &low), -2.5, -2.5) > 0.2);
+    assert!(
+        at(
+            &clear_night(&world.inputs(), &site, 0, &open, &grid()),
+            -2.5,
+            -2.5
+        ) > here + 0.5
+    );
+    assert!(
+        at(
+            &clear_night(&world.inputs(), &site, 0, &[0.1; 64], &low),
+            -2.5,
+            -2.5
+        ) > 0.2
+    );
     let mut walled = site;
     walled.screens.put(
         Id::new("wall"),
@@ -98,7 +111,13 @@ fn clear_nights_are_coldest_low_down_in_the_open_and_out_of_the_wind() {
             ..Screen::default()
         },
     );
-    assert!(at(&clear_night(&walled, 0, &open, &low), -2.5, -2.5) < here - 0.02);
+    assert!(
+        at(
+            &clear_night(&world.inputs(), &walled, 0, &open, &low),
+            -2.5,
+            -2.5
+        ) < here - 0.02
+    );
 }
 
 /// An endless wall whose top stands at an elevation a leaves a level surface (1 + cos a)/2 of the sky (view factors of
@@ -144,5 +163,35 @@ fn verify_the_nights_of_a_week_against_a_spot() {
                 0.35,
             );
         }
+    }
+}
+
+/// A dark wall that faces the sun gives back in the map what it gives to a spot at the same place.
+#[test]
+fn verify_the_warm_wall_of_a_map_against_a_spot() {
+    let world = World::new();
+    let mut site = Site::default();
+    site.screens.put(
+        Id::new("wall"),
+        Screen {
+            line: vec![Pt(-8.0, 0.8), Pt(8.0, 0.8)],
+            top_m: 2.5,
+            reflectance: 0.1,
+            ..Screen::default()
+        },
+    );
+    let low = Grid {
+        height_m: 0.45,
+        ..grid()
+    };
+    let light = world.open_light(0.5);
+    for week in [3, 29] {
+        let night = week_night(&world.inputs(), &site, Week::new(week), &[0.5; 64], &low);
+        let (close, far) = (cell(0.5, 0.5), cell(0.5, -3.5));
+        let spot = |y: f64| world.air_in(&site, &spot_at(0.5, y), &light).weeks[week].night_c;
+        let (here, there) = (spot(0.5), spot(-3.5));
+        near(f64::from(night[close].unwrap()), here, 0.4);
+        let rise = f64::from(night[close].unwrap() - night[far].unwrap());
+        near(rise, here - there, 0.3);
     }
 }

@@ -111,3 +111,51 @@ fn spot_of_no_record() -> Spot {
         ..spot_at(0.0, 0.0)
     }
 }
+
+/// A year of hours at Kennedy airport, at the sea, beside those of Newark, inland, 33 km away (NOAA): a real record, read
+/// as a grower's file would be. Only half of it teaches; the other half is predicted.
+#[test]
+fn validate_half_a_real_years_nights_from_the_other_half() {
+    const STATIONS: &str = include_str!("../../reference/loggers/stations.csv");
+    let recorded = |column: usize, open: bool| {
+        let mut asked = Asked {
+            time_zone: "America/New_York".to_owned(),
+            today: NaiveDate::from_ymd_opt(2026, 9, 20),
+            order: Some(DateOrder::MonthDayYear),
+            ..Asked::default()
+        };
+        for c in [2, 3] {
+            asked
+                .columns
+                .insert(c, (c == column).then_some(Quantity::Temperature));
+        }
+        let reading = records::read(STATIONS.as_bytes(), &asked, &Progress::new()).unwrap();
+        assert_eq!(
+            reading.preview.columns[column - 2].unit,
+            Some(Unit::Fahrenheit)
+        );
+        let records = reading.records.unwrap();
+        records::keep::logged(&records, LoggedQuantity::Temperature, "file", open).unwrap()
+    };
+    let spot = Spot {
+        height_m: 1.0,
+        logged: vec![recorded(2, false)],
+        ..spot_at(0.0, 0.0)
+    };
+    let mut site = Site::default();
+    site.spots.put(
+        Id::new("open"),
+        Spot {
+            logged: vec![recorded(3, true)],
+            ..Spot::default()
+        },
+    );
+    let c = World::new().air(&site, &spot, 0.9).correction;
+    let tried = c.held_back.unwrap();
+    assert!(tried.tried_on > 150 && tried.learnt_from > 150, "{tried:?}");
+    assert!(tried.error_after < 0.95 * tried.error_before, "{tried:?}");
+    assert!((0.5..=2.5).contains(&tried.error_after), "{tried:?}");
+    // The sea holds its air back in spring and early summer, and warms it in late autumn: what was measured.
+    assert!(c.day_at(140) < c.day_at(330) - 0.8, "{c:?}");
+    assert!(c.night_at(140) < c.night_at(330), "{c:?}");
+}

@@ -6,8 +6,8 @@ use sillward::{
     },
     base::{Id, Months, Pt, calendar::HOURS},
     site::{
-        Covering, CoveringKind, Glazing, Heater, HeaterKind, Insulation, Mass, Room, RoomAir, Site,
-        Spot, Timetable, Vent, VentKind, Window,
+        Covering, CoveringKind, Glazing, Heater, HeaterKind, Insulation, Mass, Opened, Room,
+        RoomAir, SetPoints, Site, Spot, Timetable, Vent, VentKind, Window, WindowKind,
     },
 };
 
@@ -127,6 +127,7 @@ fn a_heated_room_keeps_its_set_points_and_lags_at_night() {
                 day_to_h: 22.5,
                 months: Months::ALL,
                 cool_to_c: None,
+                season: None,
             },
             ..living_room()
         });
@@ -164,6 +165,7 @@ fn cooling_holds_and_windows_are_opened_where_there_is_none() {
             day_to_h: 22.5,
             months: Months::ALL,
             cool_to_c: Some(25.0),
+            season: None,
         },
         ..living_room()
     });
@@ -502,4 +504,94 @@ fn a_stove_is_felt_as_warmth_at_the_leaf_before_it() {
     assert!(behind.device_warm_k < 0.5, "{}", behind.device_warm_k);
     assert!(before.device_cold_k <= 0.0);
     assert!(before.device_cold_k > -0.05);
+}
+
+#[test]
+fn a_season_has_its_own_set_points() {
+    let world = World::new();
+    let kept = |season| {
+        let site = room_site(Room {
+            air: RoomAir::Heated {
+                day_c: 20.0,
+                night_c: 18.0,
+                day_from_h: 6.5,
+                day_to_h: 22.5,
+                months: Months::ALL,
+                cool_to_c: None,
+                season,
+            },
+            ..living_room()
+        });
+        world.air(&site, &indoors(2.0, 2.5, 0.8), 0.0)
+    };
+    let (always, rested) = (
+        kept(None),
+        kept(Some(SetPoints {
+            months: Months::span(11, 2),
+            day_c: 14.0,
+            night_c: 11.0,
+        })),
+    );
+    let noon = |air: &SpotAir, day: usize| f64::from(air.air_c[day * 24 + 12]);
+    near(noon(&always, 20), 20.0, 0.8);
+    near(noon(&rested, 20), 14.0, 0.8);
+    near(noon(&rested, 100), noon(&always, 100), 0.3);
+    assert!(rested.weeks[2].night_c < always.weeks[2].night_c - 4.0);
+}
+
+#[test]
+fn a_door_that_stands_open_cools_its_room_and_draws_on_what_stands_before_it() {
+    let world = World::new();
+    let site = |opened| {
+        let mut site = room_site(Room {
+            air: RoomAir::Unheated {
+                frost_guard_c: None,
+                shared_with_house: 0.25,
+                aired_above_c: None,
+            },
+            ..living_room()
+        });
+        site.windows.put(
+            Id::new("door"),
+            Window {
+                name: "Garden door".to_owned(),
+                room: Id::new("room"),
+                kind: WindowKind::GlassDoor,
+                wall: 0,
+                from_corner_m: 2.0,
+                width_m: 0.9,
+                sill_m: 0.0,
+                height_m: 2.0,
+                opened,
+                ..Window::default()
+            },
+        );
+        site
+    };
+    let open = Opened {
+        months: Months::span(12, 2),
+        from_h: 7.0,
+        to_h: 19.0,
+        share: 1.0,
+    };
+    let spot = indoors(2.45, 1.0, 0.0);
+    let (shut, aired) = (
+        world.air(&site(None), &spot, 0.0),
+        world.air(&site(Some(open)), &spot, 0.0),
+    );
+    let at = |air: &SpotAir, day: usize, hour: usize| f64::from(air.air_c[day * 24 + hour]);
+    assert!(at(&aired, 15, 12) < at(&shut, 15, 12) - 0.5);
+    let moved = f64::from(aired.device_speed_m_s[15 * 24 + 12]);
+    assert!((0.05..=0.5).contains(&moved), "{moved} m/s");
+    // Shut by night and in summer.
+    assert_eq!(aired.device_speed_m_s[15 * 24 + 3], 0.0);
+    assert_eq!(aired.device_speed_m_s[190 * 24 + 12], 0.0);
+    assert!(
+        aired
+            .influences
+            .iter()
+            .any(|i| i.contains("draught of the garden door")),
+        "{:?}",
+        aired.influences
+    );
 }

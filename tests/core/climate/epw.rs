@@ -3,12 +3,13 @@
 use std::{fs, path::Path, sync::LazyLock};
 
 use sillward::{
-    base::{Progress, calendar::HOURS},
+    air::{AirInputs, spots_year},
+    base::{Id, Progress, calendar::HOURS},
     climate::{
         import::{self, ImportError, Imported, epw},
         weather,
     },
-    site::{Climate, Place},
+    site::{Climate, Place, Site, Spot},
     sun::SunTable,
 };
 
@@ -426,4 +427,92 @@ fn what_is_no_weather_file_is_told() {
     bytes[9] = 0xd6;
     fs::write(&path, &bytes).unwrap();
     assert!(import::epw_file(&path).unwrap().source.contains('Ö'));
+}
+
+/// The sky's heat stands in field 13. Where it is there, nights are as clear as it says; zeros and long pauses are left out.
+#[test]
+fn the_heat_of_the_sky_is_taken_where_it_is_there() {
+    let with_heat = |of: fn(usize) -> String| {
+        let mut hour = 0;
+        changed(|lines| {
+            for line in &mut lines[HEADINGS..] {
+                let mut fields: Vec<String> = line.split(',').map(str::to_owned).collect();
+                fields[12] = of(hour);
+                hour += 1;
+                *line = fields.join(",");
+            }
+        })
+    };
+    let heat = |text: &str| {
+        epw::read(text)
+            .unwrap()
+            .hours
+            .unwrap()
+            .sky_heat_w_m2
+            .clone()
+    };
+    let all = heat(&with_heat(|_| "301".to_owned())).unwrap();
+    assert_eq!((all.values()[0], all.values().len()), (301, HOURS));
+    assert_eq!(heat(&with_heat(|_| "9999".to_owned())), None);
+    assert_eq!(heat(&with_heat(|_| "0".to_owned())), None);
+    assert_eq!(heat(&GREENSBORO), None);
+    let paused = epw::read(&with_heat(|h| {
+        if (3_000..3_200).contains(&h) {
+            "9999".to_owned()
+        } else {
+            "320".to_owned()
+        }
+    }))
+    .unwrap();
+    assert!(paused.hours.unwrap().sky_heat_w_m2.is_none());
+    assert!(
+        paused
+            .says
+            .iter()
+            .any(|s| s.contains("infrared") && s.contains("200 hours")),
+        "{:?}",
+        paused.says
+    );
+    says(&with_heat(|_| "3010".to_owned()), &["field 13", "Wh/m²"]);
+
+    // A cold sky of 180 W/m² or one as warm as the air: the same spot's clear nights differ.
+    let place = Place {
+        latitude_deg: 36.1,
+        longitude_deg: -79.95,
+        elevation_m: 273.0,
+        time_zone: "America/New_York".to_owned(),
+        ..Place::default()
+    };
+    let sun = SunTable::of(&place);
+    let coldest = |text: &str| {
+        let climate = epw::read(text)
+            .unwrap()
+            .climate(&Climate::default(), &place);
+        let weather = weather(&place, &climate, &sun, &Progress::new()).unwrap();
+        let inputs = AirInputs {
+            place: &place,
+            sun: &sun,
+            weather: &weather,
+        };
+        let (id, spot) = (Id::new("spot"), Spot::default());
+        let air = spots_year(
+            &inputs,
+            &Site::default(),
+            &[(&id, &spot)],
+            &[],
+            &Progress::new(),
+        )
+        .unwrap()
+        .remove(0);
+        air.air_c[..24 * 59]
+            .iter()
+            .map(|c| f64::from(*c))
+            .sum::<f64>()
+            / (24.0 * 59.0)
+    };
+    let (clear, closed) = (
+        coldest(&with_heat(|_| "180".to_owned())),
+        coldest(&with_heat(|_| "420".to_owned())),
+    );
+    assert!(clear < closed - 0.1, "{clear} {closed}");
 }

@@ -305,7 +305,7 @@ fn validate_weather_years_against_thirty_years_of_days() {
          itself read by the program. The record's own figures have a sampling error: about ±2 frost nights, ±0.4 K of the mean \
          coldest night, ±3 days of a median date. It is in whole °F, so that its frost reaches to 32.5 °F and its hot nights begin at \
          68.5 °F; the weather years are counted with these limits.\n\n\
-         | | measured | means only | and spreads | record read |\n|---|---|---|---|---|\n",
+         | | measured | from means only | from means and spreads | from the record |\n|---|---|---|---|---|\n",
     );
     for (key, words, decimals) in ROWS {
         let _ = write!(page, "| {words} | {:.decimals$}", theirs[*key]);
@@ -370,6 +370,8 @@ fn validate_weather_years_against_thirty_years_of_days() {
         ("annual_min_mean_c", 4.0),
         ("first_frost_50_days_from_31_july", 20.0),
         ("last_frost_50_days_from_31_july", 20.0),
+        ("annual_max_mean_c", 2.0),
+        ("hot_nights_mean", 8.0),
     ] {
         let (ours, theirs) = (ours[0][fact], theirs[fact]);
         assert!(
@@ -381,5 +383,48 @@ fn validate_weather_years_against_thirty_years_of_days() {
         fs::read_to_string(&path).unwrap_or_default(),
         page,
         "the page is older than the generator: SILLWARD_BLESS=1 cargo test --test core climate::record"
+    );
+}
+
+/// Spreads that are estimated from the means of the months, beside those of seven stations from the tropics to a continent.
+#[test]
+fn validate_estimated_spreads_against_stations() {
+    let rows = table("climate/spreads.csv");
+    let (mut close, mut all, mut log) = ([0_usize; 2], 0_usize, [0.0_f64; 2]);
+    for station in rows.chunks(12) {
+        let climate = Climate {
+            normals: Normals {
+                night_min_c: Some(column(station, 3)),
+                day_max_c: Some(column(station, 4)),
+                ..Normals::default()
+            },
+            ..Climate::default()
+        };
+        let place = place();
+        let filled = weather(&place, &climate, &SunTable::of(&place), &Progress::new())
+            .unwrap()
+            .normals;
+        for m in 0..12 {
+            all += 1;
+            for (i, ours) in [filled.night_min_sd_k[m], filled.day_max_sd_k[m]]
+                .into_iter()
+                .enumerate()
+            {
+                let ratio = ours / number(&station[m][5 + i]);
+                close[i] += usize::from((0.667..=1.5).contains(&ratio));
+                log[i] += ratio.ln();
+            }
+        }
+    }
+    let n = all as f64;
+    assert_eq!(all, 84);
+    assert!(
+        close.iter().all(|c| *c as f64 >= 0.78 * n),
+        "{close:?} of {all}"
+    );
+    // On the whole neither too wide nor too narrow.
+    assert!(
+        (log[0] / n).exp() < 1.1 && (log[1] / n).exp() < 1.2,
+        "{log:?}"
     );
 }

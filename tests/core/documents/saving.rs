@@ -137,6 +137,7 @@ fn objects() -> impl Strategy<Value = Vec<(String, Object)>> {
                         day_to_h: 0.0,
                         months: Months::ALL,
                         cool_to_c: some_c,
+                        season: None,
                     }
                 } else {
                     RoomAir::Unheated {

@@ -60,6 +60,7 @@ pub fn compare_ui(
                 }
             }
         });
+        super::hours::hours_ui(ui, sight, plant, &both);
         if let Some(second) = second {
             difference_ui(ui, sight, plant, first, second);
         }

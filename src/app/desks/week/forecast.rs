@@ -1,5 +1,5 @@
-//! The next nights from a forecast that is typed or pasted: which plants must come in, and what each spot will read. Kept
-//! as long as the window is open: a forecast is stale before a file is.
+//! The next nights from a forecast that is typed, pasted or read from a file: which plants must come in, and what each spot
+//! will read. It is kept in the site with the day on which it was told, and offered again as long as it reaches.
 
 use std::sync::Arc;
 
@@ -9,10 +9,11 @@ use egui::{Button, CollapsingHeader, ComboBox, DragValue, Grid, RichText, Sense,
 use crate::{
     air::forecast::ForecastDay,
     app::{
-        canvas::latest::Latest,
+        canvas::{finder::capital, latest::Latest},
         parts::{
             caution::caution_ui,
             dates, figures,
+            file_choice::FileChoice,
             icons::{Icon, quiet_icon_button_ui},
         },
         state::{Request, Sight, Units},
@@ -21,13 +22,18 @@ use crate::{
     base::Progress,
     care::{
         Task,
-        forecast::{Advice, CAUTIONS, Outlook, PlantNight, read, where_to},
+        forecast::{
+            Advice, CAUTIONS, COVER_CAUTION, Outlook, PlantNight, read, read_file, under_words,
+            where_to,
+        },
     },
     pipeline::{Outcome, outlook},
+    site::{self, edit::Edit},
 };
 
 /// Nights that can be typed.
 const MOST_ROWS: usize = 10;
+const ENDINGS: &[&str] = &["csv", "txt", "tsv"];
 const SKIES: [(f64, &str); 4] = [
     (0.0, "clear"),
     (0.5, "mixed"),
@@ -85,6 +91,9 @@ pub struct Forecast {
     /// What was asked last: the days, and the tasks of the outcome, which change with whatever matters here.
     asked: Option<(Vec<ForecastDay>, Arc<Vec<Task>>)>,
     shown: Option<Outlook>,
+    choice: FileChoice,
+    /// The site's own forecast as last seen or kept.
+    kept: Option<Arc<site::Forecast>>,
 }
 
 impl Default for Forecast {
@@ -97,6 +106,8 @@ impl Default for Forecast {
             latest: Latest::new("next nights", work),
             asked: None,
             shown: None,
+            choice: FileChoice::default(),
+            kept: None,
         }
     }
 }
@@ -104,11 +115,14 @@ impl Default for Forecast {
 impl Forecast {
     pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
         ui.label(text::heading("The next nights"));
+        self.follow(sight);
+        self.kept_ui(ui, sight);
         if self.rows.is_empty() {
             self.rows.push(Row::of(sight.today));
         }
         self.rows_ui(ui, sight);
         self.paste_ui(ui, sight);
+        self.keep(ui, sight, requests);
         self.ask(ui.ctx(), sight);
         if let Some(outlook) = self.latest.take() {
             self.shown = Some(outlook);
@@ -128,6 +142,82 @@ impl Forecast {
             }
         }
         ui.add_space(space::M);
+    }
+
+    /// Takes up what another file, an undo or an earlier day left in the site.
+    fn follow(&mut self, sight: &Sight<'_>) {
+        if self.kept == sight.site().forecast {
+            return;
+        }
+        self.kept.clone_from(&sight.site().forecast);
+        let days: Vec<ForecastDay> = self
+            .kept
+            .iter()
+            .flat_map(|f| f.ahead(sight.today).copied())
+            .collect();
+        self.take(&days);
+    }
+
+    fn take(&mut self, days: &[ForecastDay]) {
+        self.rows = days
+            .iter()
+            .map(|d| Row {
+                date: d.date,
+                low_c: Some(d.night_min_c),
+                high_c: d.day_max_c,
+                wind_m_s: d.wind_m_s,
+                cloud: d.cloud,
+            })
+            .collect();
+    }
+
+    /// How old the forecast is.
+    fn kept_ui(&self, ui: &mut Ui, sight: &Sight<'_>) {
+        let Some(kept) = &self.kept else { return };
+        let age = (sight.today - kept.told_on).num_days();
+        let words = if kept.ahead(sight.today).next().is_none() {
+            format!(
+                "The forecast told on {} has passed.",
+                dates::long(kept.told_on)
+            )
+        } else if age <= 0 {
+            return;
+        } else {
+            format!(
+                "Told on {}, {age} {} ago: a newer one is surer.",
+                dates::long(kept.told_on),
+                if age == 1 { "day" } else { "days" }
+            )
+        };
+        ui.label(text::soft(words));
+    }
+
+    /// Keeps what was typed in the site, once the hand rests.
+    fn keep(&mut self, ui: &Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+        let rests = ui.memory(|m| m.focused().is_none()) && !ui.input(|i| i.pointer.any_down());
+        if !rests {
+            return;
+        }
+        let told: Vec<ForecastDay> = self.rows.iter().filter_map(Row::told).collect();
+        let ahead: Vec<ForecastDay> = self
+            .kept
+            .iter()
+            .flat_map(|f| f.ahead(sight.today).copied())
+            .collect();
+        if told == ahead {
+            return;
+        }
+        let next = (!told.is_empty()).then(|| site::Forecast {
+            told_on: sight.today,
+            days: told,
+        });
+        let step = if next.is_some() {
+            "Keep the forecast"
+        } else {
+            "Let the forecast go"
+        };
+        self.kept = next.clone().map(Arc::new);
+        requests.push(Request::Edit(step.to_owned(), Edit::SetForecast(next)));
     }
 
     fn rows_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>) {
@@ -176,7 +266,7 @@ impl Forecast {
             let words = if self.pasting {
                 "Close the table"
             } else {
-                "Paste a table…"
+                "Paste or open a table…"
             };
             if ui
                 .button(words)
@@ -209,26 +299,29 @@ impl Forecast {
             "°C and m/s, or name °F, km/h, mph or kn in a first line of names. The low is of the night that begins on the day.",
         ));
         if ui.button("Take the table").clicked() {
-            match read(&self.pasted, sight.today) {
-                Ok(days) => {
-                    self.rows = days
-                        .iter()
-                        .map(|d| Row {
-                            date: d.date,
-                            low_c: Some(d.night_min_c),
-                            high_c: d.day_max_c,
-                            wind_m_s: d.wind_m_s,
-                            cloud: d.cloud,
-                        })
-                        .collect();
-                    self.pasting = false;
-                    self.fault = None;
-                }
-                Err(fault) => self.fault = Some(fault.to_string()),
-            }
+            let found = read(&self.pasted, sight.today).map_err(|e| e.to_string());
+            self.taken(found);
+        }
+        if let Some(path) = self
+            .choice
+            .ui(ui, "Forecast file", "~/forecast.csv", ENDINGS)
+        {
+            let found = read_file(&path, sight.today).map_err(|e| e.to_string());
+            self.taken(found);
         }
         if let Some(fault) = &self.fault {
             ui.label(RichText::new(fault).color(theme::tokens(ui).fault));
+        }
+    }
+
+    fn taken(&mut self, found: Result<Vec<ForecastDay>, String>) {
+        match found {
+            Ok(days) => {
+                self.take(&days);
+                self.pasting = false;
+                self.fault = None;
+            }
+            Err(fault) => self.fault = Some(fault),
         }
     }
 
@@ -394,6 +487,9 @@ fn outlook_ui(ui: &mut Ui, sight: &Sight<'_>, outlook: &Outlook, requests: &mut 
     }
     if any {
         caution_ui(ui, CAUTIONS);
+        if outlook.plants.iter().any(|p| p.under.is_some()) {
+            caution_ui(ui, COVER_CAUTION);
+        }
     }
     CollapsingHeader::new("What each spot will read")
         .id_salt("spots of the forecast")
@@ -427,7 +523,7 @@ fn plant_ui(
         ui.label(format!("from {}", sight.spot_name(&p.spot)));
         ui.label(where_to(sight.site(), p));
     });
-    let mut why = format!(
+    let why = format!(
         "air {}, its leaves {}, one night in ten {} colder; {} at {}",
         c(p.air_min_c),
         c(p.leaf_min_c),
@@ -435,14 +531,11 @@ fn plant_ui(
         p.limit.word(),
         c(p.limit_c),
     );
-    if let Some(k) = p.fleece_k {
-        why.push_str(&format!(
-            "; fleece to the ground adds {} at the leaves",
-            figures::difference(units, k)
-        ));
-    }
     ui.indent("why", |ui| {
         ui.label(text::soft(why));
+        if let Some(under) = &p.under {
+            ui.label(text::soft(capital(&under_words(under, &c))));
+        }
         for caution in &p.cautions {
             caution_ui(ui, caution);
         }

@@ -12,6 +12,42 @@ use crate::{
 pub(super) fn check(site: &Site, faults: &mut Faults) {
     place(site, faults);
     normals(site, faults);
+    forecast(site, faults);
+}
+
+fn forecast(site: &Site, faults: &mut Faults) {
+    let Some(forecast) = &site.forecast else {
+        return;
+    };
+    faults.date("forecast", "told_on", forecast.told_on);
+    faults.range(
+        "forecast",
+        "days",
+        forecast.days.len() as f64,
+        0.0..=16.0,
+        "days",
+    );
+    for (i, day) in forecast.days.iter().enumerate() {
+        let at = format!("forecast.days[{i}]");
+        faults.date(&at, "date", day.date);
+        faults.range(&at, "night_min_c", day.night_min_c, -70.0..=50.0, "°C");
+        for (field, value, range, unit) in [
+            ("day_max_c", day.day_max_c, -70.0..=60.0, "°C"),
+            ("wind_m_s", day.wind_m_s, 0.0..=60.0, "m/s"),
+            ("cloud", day.cloud, 0.0..=1.0, ""),
+        ] {
+            if let Some(value) = value {
+                faults.range(&at, field, value, range, unit);
+            }
+        }
+        if forecast.days.iter().take(i).any(|d| d.date == day.date) {
+            faults.fault(
+                format!("{at}.date"),
+                format!("{} is there twice", day.date),
+                "keep one of the two",
+            );
+        }
+    }
 }
 
 fn place(site: &Site, faults: &mut Faults) {
@@ -29,6 +65,17 @@ fn place(site: &Site, faults: &mut Faults) {
         "place",
         "plan_north_deg",
         p.plan_north_deg,
+        -360.0..=360.0,
+        "°",
+    );
+    if let Some(km) = p.coast_km {
+        faults.range("place", "coast_km", km, 0.0..=3000.0, "km");
+    }
+    faults.range("place", "slope_deg", p.slope_deg, 0.0..=45.0, "°");
+    faults.range(
+        "place",
+        "falls_towards_deg",
+        p.falls_towards_deg,
         -360.0..=360.0,
         "°",
     );
@@ -204,6 +251,7 @@ fn hours(h: &TypicalHours, faults: &mut Faults) {
         ("cloud_pct", &h.cloud_pct, true, 0..=100, "%"),
         ("global_w_m2", &h.global_w_m2, true, 0..=1500, "W/m²"),
         ("sky_w_m2", &h.sky_w_m2, true, 0..=1500, "W/m²"),
+        ("sky_heat_w_m2", &h.sky_heat_w_m2, true, 40..=700, "W/m²"),
         (
             "rain_tenth_mm",
             &h.rain_tenth_mm,

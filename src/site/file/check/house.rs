@@ -90,12 +90,18 @@ fn check_room(at: &str, room: &Room, faults: &mut Faults) {
             day_to_h,
             months: _,
             cool_to_c,
+            season,
         } => {
             faults.range(at, "air.day_c", *day_c, 0.0..=40.0, "°C");
             faults.range(at, "air.night_c", *night_c, 0.0..=40.0, "°C");
             faults.range(at, "air.day_from_h", *day_from_h, 0.0..=24.0, "h");
             faults.range(at, "air.day_to_h", *day_to_h, 0.0..=24.0, "h");
+            if let Some(s) = season {
+                faults.range(at, "air.season.day_c", s.day_c, 0.0..=40.0, "°C");
+                faults.range(at, "air.season.night_c", s.night_c, 0.0..=40.0, "°C");
+            }
             if let Some(cool) = cool_to_c {
+                let day_c = &season.map_or(*day_c, |s| day_c.max(s.day_c));
                 faults.range(at, "air.cool_to_c", *cool, 5.0..=45.0, "°C");
                 if *cool < *day_c {
                     faults.fault(
@@ -138,6 +144,11 @@ fn check_window(at: &str, window: &Window, faults: &mut Faults) {
     faults.range(at, "outer_reveal_m", window.outer_reveal_m, 0.0..=1.5, "m");
     faults.range(at, "clean", window.clean, 0.0..=1.0, "");
     faults.range(at, "leak_gap_mm", window.leak_gap_mm, 0.0..=20.0, "mm");
+    if let Some(opened) = &window.opened {
+        faults.range(at, "opened.from_h", opened.from_h, 0.0..=24.0, "h");
+        faults.range(at, "opened.to_h", opened.to_h, 0.0..=24.0, "h");
+        faults.range(at, "opened.share", opened.share, 0.0..=1.0, "");
+    }
     for (i, covering) in window.coverings.iter().enumerate() {
         let at = format!("{at}.coverings[{i}]");
         faults.range(&at, "from_h", covering.from_h, 0.0..=24.0, "h");
