@@ -404,13 +404,13 @@ fn validate_estimated_spreads_against_stations() {
         let filled = weather(&place, &climate, &SunTable::of(&place), &Progress::new())
             .unwrap()
             .normals;
-        for m in 0..12 {
+        for (m, row) in station.iter().enumerate() {
             all += 1;
             for (i, ours) in [filled.night_min_sd_k[m], filled.day_max_sd_k[m]]
                 .into_iter()
                 .enumerate()
             {
-                let ratio = ours / number(&station[m][5 + i]);
+                let ratio = ours / number(&row[5 + i]);
                 close[i] += usize::from((0.667..=1.5).contains(&ratio));
                 log[i] += ratio.ln();
             }

@@ -207,7 +207,7 @@ impl Forecast {
         if told == ahead {
             return;
         }
-        let next = (!told.is_empty()).then(|| site::Forecast {
+        let next = (!told.is_empty()).then_some(site::Forecast {
             told_on: sight.today,
             days: told,
         });
