@@ -3,9 +3,10 @@
 
 mod common;
 
-use std::{fmt::Write as _, fs, hint::black_box, path::Path, process::Command, time::Instant};
+use std::{fmt::Write as _, fs, path::Path, process::Command};
 
-use rayon::{ThreadPool, ThreadPoolBuilder};
+use common::measure::{all_cores, measured, pool};
+use rayon::ThreadPool;
 use serde_json::{Value, json};
 use sillward::{
     base::{Hemisphere, Id, Progress, Pt, Season},
@@ -19,16 +20,13 @@ use sillward::{
     sun::SunTable,
 };
 
-/// Work is repeated until this much time has gone, s.
-const LEAST_S: f64 = 0.4;
 /// The reference takes the hours whose middle has the sun up.
 const HALF_UP: f32 = 0.5;
 /// Rays of the sky's view, as many as the reference sends.
 const SKY_RAYS: usize = 4096;
 
 fn main() {
-    let one = pool(1);
-    let all = pool(std::thread::available_parallelism().map_or(1, usize::from));
+    let (one, all) = (pool(1), all_cores());
     let mut rows: Vec<Row> = Vec::new();
     let reference = plain_year(&one, &all, &mut rows);
     full_year(&one, &all, &reference, &mut rows);
@@ -45,47 +43,6 @@ struct Row {
     one_ms: f64,
     all_ms: f64,
     reference: String,
-}
-
-fn pool(threads: usize) -> ThreadPool {
-    ThreadPoolBuilder::new()
-        .num_threads(threads)
-        .build()
-        .unwrap_or_else(|error| panic!("no threads: {error}"))
-}
-
-/// Processor time of this thread, s, where the system tells: other programs on the machine don't count then.
-fn processor_s() -> Option<f64> {
-    let text = fs::read_to_string("/proc/thread-self/schedstat").ok()?;
-    Some(text.split_whitespace().next()?.parse::<f64>().ok()? * 1e-9)
-}
-
-/// Mean processor time on one core, and the shortest wall time on all cores, ms.
-fn measured<T>(one: &ThreadPool, all: &ThreadPool, work: impl Fn() -> T + Sync) -> (f64, f64) {
-    let on_one = one.install(|| {
-        black_box(work());
-        let (wall, processor) = (Instant::now(), processor_s());
-        let mut count = 0_u32;
-        while count < 3 || wall.elapsed().as_secs_f64() < LEAST_S {
-            black_box(work());
-            count += 1;
-        }
-        let spent = match (processor, processor_s()) {
-            (Some(from), Some(to)) => to - from,
-            _ => wall.elapsed().as_secs_f64(),
-        };
-        spent / f64::from(count)
-    });
-    let on_all = all.install(|| {
-        (0..5)
-            .map(|_| {
-                let wall = Instant::now();
-                black_box(work());
-                wall.elapsed().as_secs_f64()
-            })
-            .fold(f64::INFINITY, f64::min)
-    });
-    (on_one * 1e3, on_all * 1e3)
 }
 
 /// What the reference does too: the sun, its beam at every hour of daylight, the sky's view.

@@ -1,4 +1,7 @@
-//! Places that are measured.
+//! Places that are measured, and how.
+
+#[allow(dead_code)] // Not all programs that share this module have a use for it.
+pub mod measure;
 
 use sillward::{
     base::{Id, Pt, Table},
@@ -90,12 +93,14 @@ pub fn site() -> Site {
 }
 
 /// Sun and sky over a place, with the same light in every hour of the day.
+#[allow(dead_code)]
 pub struct Skies {
     pub sun: SunTable,
     pub typical: TypicalYear,
     pub sky: SkyYear,
 }
 
+#[allow(dead_code)]
 impl Skies {
     pub fn over(site: &Site) -> Self {
         let sun = SunTable::of(&site.place);

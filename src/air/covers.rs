@@ -40,7 +40,7 @@ pub fn passes(kind: NightCoverKind) -> f64 {
     }
 }
 
-/// Gain of the air among the plants, K. `still` is how clear and still the night is, 0..=1; `foot_m` the height of the pots'
+/// Gain of the air among the plants, K. `still` is how clear and still the night is and how open the sky, 0..=1; `foot_m` the height of the pots'
 /// foot over the ground.
 #[must_use]
 pub fn gain_k(kind: NightCoverKind, still: f64, foot_m: f64) -> f64 {

@@ -188,14 +188,14 @@ fn outdoors(spot: &OutdoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
         });
     }
     if let Some(kind) = told.spot.night_cover.map(|c| c.kind) {
-        let clear = spot.gain_under_k(kind, worst.still);
+        let clear = spot.gain_under_k(kind, 0, worst.still);
         all.push(Sentence {
             weight: clear,
             text: format!(
                 "{} laid on by night: {} K on clear still nights, {} K on dull or windy ones",
                 kind.word(),
                 signed(clear),
-                signed(spot.gain_under_k(kind, 0.0))
+                signed(spot.gain_under_k(kind, 0, 0.0))
             ),
         });
     }

@@ -216,7 +216,7 @@ fn outdoors(
         night: place,
         under_k: covered
             .is_none()
-            .then(|| NightCoverKind::ALL.map(|kind| spot.gain_under_k(kind, night.still))),
+            .then(|| NightCoverKind::ALL.map(|kind| spot.gain_under_k(kind, m, night.still))),
     }
 }
 

@@ -340,9 +340,9 @@ impl OutdoorSpot {
         };
         let night = place.night(wind_10m, cloud, share);
         NightAir {
-            fleece_k: self
-                .covered(month0)
-                .map_or(0.0, |kind| share * self.gain_under_k(kind, night.still)),
+            fleece_k: self.covered(month0).map_or(0.0, |kind| {
+                share * self.gain_under_k(kind, month0, night.still)
+            }),
             ..night
         }
     }
@@ -354,9 +354,10 @@ impl OutdoorSpot {
             .map(|c| c.kind)
     }
 
-    /// What a cover adds here in a night that is so clear and still, K.
-    pub fn gain_under_k(&self, kind: NightCoverKind, still: f64) -> f64 {
-        covers::gain_k(kind, still, self.foot_m)
+    /// What a cover adds here in a night that is so clear and still, K. Under a roof there is no more to keep than on a dull
+    /// night.
+    pub fn gain_under_k(&self, kind: NightCoverKind, month0: usize, still: f64) -> f64 {
+        covers::gain_k(kind, still * self.sky_view[month0], self.foot_m)
     }
 
     /// Cold air that is held up here, as in January.

@@ -228,10 +228,19 @@ fn humidity(
     day_c: &[f64; 12],
     methods: &mut Vec<String>,
 ) -> [f64; 12] {
+    let dew = usable(given.dew_point_c.as_ref(), -80.0, 40.0);
     let estimated = std::array::from_fn(|m| {
-        let dew_c = night_c[m] - est::dew_point_shortfall_k(night_c[m], day_c[m]);
+        let dew_c =
+            dew[m].unwrap_or_else(|| night_c[m] - est::dew_point_shortfall_k(night_c[m], day_c[m]));
         est::mean_rh_pct(dew_c, night_c[m], day_c[m])
     });
+    if dew.iter().all(Option::is_some) && given.rh_pct.is_none() {
+        methods.push(
+            "Humidity is worked out from the dew points given and the means of nights and days (FAO-56, eq. 10 to 12)."
+                .to_owned(),
+        );
+        return estimated;
+    }
     one(
         given.rh_pct.as_ref(),
         &estimated,

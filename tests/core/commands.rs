@@ -904,3 +904,124 @@ fn a_weather_file_makes_a_site_that_can_be_read_again() {
     assert_eq!(bad.status.code(), Some(1));
     assert!(text(&bad.stderr).contains("line 1, field 7 (latitude)"));
 }
+
+#[test]
+fn a_forecast_is_kept_in_the_site_and_offered_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let none = sillward(&["forecast", SAMPLE], folder.path());
+    assert_eq!(none.status.code(), Some(2));
+    assert!(text(&none.stderr).contains("give --low or --file"));
+    // Far ahead, so that it reaches whenever this test runs.
+    let taken = sillward(
+        &[
+            "forecast",
+            SAMPLE,
+            "--low",
+            "-3",
+            "--date",
+            "2199-12-05",
+            "--take",
+        ],
+        folder.path(),
+    );
+    assert_eq!(taken.status.code(), Some(0), "{}", text(&taken.stderr));
+    let kept = text(&taken.stdout);
+    assert!(kept.contains("told_on:") && kept.contains("night_min_c: -3"));
+    let said = on_file(&kept, &["forecast"], &[]);
+    assert_eq!(said.status.code(), Some(0), "{}", text(&said.stderr));
+    let said = text(&said.stdout);
+    for part in [
+        "By the forecast kept in the site, told on",
+        "Night of 5 December 2199: -3.0 °C",
+    ] {
+        assert!(said.contains(part), "{part} is not in\n{said}");
+    }
+}
+
+#[test]
+fn a_forecast_names_the_least_cover_that_will_do() {
+    let nights = json(&[
+        "forecast",
+        SAMPLE,
+        "--low",
+        "-1",
+        "--date",
+        "2026-12-05",
+        "--json",
+    ]);
+    let order = |advice: &Value| {
+        ["bring_in", "be_ready", "stay"]
+            .iter()
+            .position(|a| advice == a)
+    };
+    let mut covered = 0;
+    for plant in nights["plants"].as_array().unwrap() {
+        let under = &plant["under"];
+        if plant["advice"] == "stay" {
+            assert!(under.is_null(), "{plant}");
+        } else if !under.is_null() {
+            covered += 1;
+            assert!(
+                order(&under["advice"]) >= order(&plant["advice"]),
+                "{plant}"
+            );
+            assert!(under["air_min_c"].as_f64() > plant["air_min_c"].as_f64());
+            assert!(under["leaf_min_c"].as_f64() > plant["leaf_min_c"].as_f64());
+        }
+    }
+    assert!(covered > 0, "{nights}");
+}
+
+#[test]
+fn spots_lie_side_by_side_through_a_week() {
+    let site = sillward::site::samples::SAMPLES[0].read().unwrap().site;
+    let spots: Vec<String> = site.spots.ids().take(2).map(ToString::to_string).collect();
+    let plant = site.plants.ids().next().unwrap().to_string();
+    let ask = [
+        "air",
+        SAMPLE,
+        "--spot",
+        &spots[0],
+        "--beside",
+        &spots[1],
+        "--plant",
+        &plant,
+        "--date",
+        "2026-01-20",
+    ];
+    let mut with_json = ask.to_vec();
+    with_json.push("--json");
+    let week = json(&with_json);
+    let hours = week["sun_up"].as_array().unwrap().len();
+    assert_eq!(hours, 7 * 24);
+    let both = week["spots"].as_array().unwrap();
+    assert_eq!(both.len(), 2);
+    for spot in both {
+        let air: Vec<f64> = spot["air_c"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|v| v.as_f64().unwrap())
+            .collect();
+        assert_eq!(air.len(), hours);
+        let lows = air
+            .chunks(24)
+            .map(|day| day.iter().copied().fold(f64::INFINITY, f64::min))
+            .sum::<f64>()
+            / 7.0;
+        assert!((lows - spot["night_c"].as_f64().unwrap()).abs() < 1e-9);
+        // The usual nights of the week, as `air --weeks` has them.
+        let id = spot["spot"].as_str().unwrap();
+        let weeks = json(&["air", SAMPLE, "--spot", id, "--weeks", "--json"]);
+        let usual = weeks["weeks"][2]["night_c"].as_f64().unwrap();
+        assert!((lows - usual).abs() < 0.01, "{lows} {usual}");
+    }
+    let wanted = &week["wanted"];
+    assert_eq!(wanted["plant"], plant.as_str());
+    assert!(wanted["day_c"][1].as_f64() <= wanted["day_c"][2].as_f64());
+    let folder = tempfile::tempdir().unwrap();
+    let said = text(&sillward(&ask, folder.path()).stdout);
+    for part in ["wanted °C", "23-24", "nights down to"] {
+        assert!(said.contains(part), "{part} is not in\n{said}");
+    }
+}

@@ -241,7 +241,8 @@ fn plot_ui(
 }
 
 /// A round step that gives a span two to five marks.
-fn tick(span: f64) -> f64 {
+#[must_use]
+pub fn tick(span: f64) -> f64 {
     let rough = (span / 4.0).max(f64::MIN_POSITIVE);
     let power = 10f64.powf(rough.log10().floor());
     [1.0, 2.0, 5.0, 10.0]

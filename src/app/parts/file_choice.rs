@@ -10,6 +10,10 @@ use egui::{Key, TextEdit, Ui};
 
 use crate::app::{files, parts::form::row_ui};
 
+/// Room that the two buttons take, and the least that is left for the field.
+const BUTTONS: f32 = 150.0;
+const LEAST_FIELD: f32 = 100.0;
+
 #[derive(Default)]
 pub struct FileChoice {
     typed: String,
@@ -27,25 +31,23 @@ impl FileChoice {
         endings: &'static [&'static str],
     ) -> Option<PathBuf> {
         let mut go = false;
+        let mut below = false;
         row_ui(ui, name, |ui| {
+            // Where the row is too short for both, the buttons stand below the field.
+            below = ui.available_width() < BUTTONS + LEAST_FIELD;
+            let rest = if below { 0.0 } else { BUTTONS };
             let field = TextEdit::singleline(&mut self.typed)
                 .hint_text(hint)
-                .desired_width((ui.available_width() - 150.0).clamp(100.0, 260.0));
+                .desired_width((ui.available_width() - rest).clamp(60.0, 260.0));
             let r = ui.add(field).accessible_name(name);
             go = r.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
-            go |= ui
-                .button("Read")
-                .on_hover_text("Reads the file and shows what is in it; nothing is taken yet")
-                .clicked();
-            if ui
-                .button("Browse…")
-                .on_hover_text("Shows the system's file dialog, where there is one")
-                .clicked()
-                && self.answer.is_none()
-            {
-                self.browse(ui.ctx(), endings);
+            if !below {
+                go |= self.buttons_ui(ui, endings);
             }
         });
+        if below {
+            ui.horizontal(|ui| go |= self.buttons_ui(ui, endings));
+        }
         match self.answer.as_ref().map(Receiver::try_recv) {
             Some(Ok(Some(path))) => {
                 self.answer = None;
@@ -60,6 +62,23 @@ impl FileChoice {
         } else {
             None
         }
+    }
+
+    /// True when the file is to be read.
+    fn buttons_ui(&mut self, ui: &mut Ui, endings: &'static [&'static str]) -> bool {
+        let read = ui
+            .button("Read")
+            .on_hover_text("Reads the file and shows what is in it; nothing is taken yet")
+            .clicked();
+        if ui
+            .button("Browse…")
+            .on_hover_text("Shows the system's file dialog, where there is one")
+            .clicked()
+            && self.answer.is_none()
+        {
+            self.browse(ui.ctx(), endings);
+        }
+        read
     }
 
     fn browse(&mut self, ctx: &egui::Context, endings: &'static [&'static str]) {

@@ -66,7 +66,7 @@ type Field = fn(&mut Normals) -> &mut Option<[f64; 12]>;
 /// What is computed with where nothing is given.
 type Filled = fn(&FilledNormals) -> Option<[f64; 12]>;
 
-const QUANTITIES: [(Quantity, Field, Filled); 11] = [
+const QUANTITIES: [(Quantity, Field, Filled); 12] = [
     (
         Quantity::celsius("Night minimum", 8.0),
         |n| &mut n.night_min_c,
@@ -91,6 +91,11 @@ const QUANTITIES: [(Quantity, Field, Filled); 11] = [
         Quantity::new("Humidity", "%", 1.0, 100.0, 0, 72.0),
         |n| &mut n.rh_pct,
         |f| Some(f.rh_pct),
+    ),
+    (
+        Quantity::celsius("Dew point", 7.0),
+        |n| &mut n.dew_point_c,
+        |_| None,
     ),
     (
         Quantity::new("Sunshine of a day", "h", 0.0, 24.0, 1, 6.0),

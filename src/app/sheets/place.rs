@@ -225,6 +225,7 @@ impl PlaceSheet {
 
 /// The sea, and how the ground lies.
 fn ground_ui(ui: &mut Ui, next: &mut Place, form: &mut Form, requests: &mut Vec<Request>) {
+    let level = next.slope_deg <= 0.0;
     for (name, value, most, unit, help) in [
         (
             "Ground falls by",
@@ -241,6 +242,9 @@ fn ground_ui(ui: &mut Ui, next: &mut Place, form: &mut Form, requests: &mut Vec<
             "Clockwise from up on the plan.",
         ),
     ] {
+        if name == "Falls towards" && level {
+            continue;
+        }
         row_ui(ui, name, |ui| {
             let before = *value;
             let r = number_ui(ui, name, value, 0.0..=most, 0.5, unit);

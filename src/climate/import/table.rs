@@ -76,6 +76,9 @@ fn imported(
             .count(),
         statistics.years
     )];
+    if records.has(Quantity::DewPoint) && !records.has(Quantity::Humidity) {
+        says.push("Relative humidity is worked out from the dew point.".to_owned());
+    }
     for (quantity, months) in statistics.gaps() {
         let names: Vec<&str> = months
             .iter()
@@ -169,6 +172,16 @@ fn days(records: &Records, step_min: f64) -> Result<Vec<DayRecord>, Fault> {
                 Quantity::Rain => d.rain_mm = Some(value),
                 _ => d.sunshine_h = Some(value.min(24.0)),
             });
+        }
+    }
+    // Where there is no hygrometer the dew point tells as much.
+    if !records.has(Quantity::Humidity) {
+        for (date, total, n) in totals(records, Quantity::DewPoint) {
+            if let Some(day) = days.get_mut(&date).filter(|_| enough(n))
+                && let (Some(night), Some(high)) = (day.night_min_c, day.day_max_c)
+            {
+                day.rh_pct = Some(estimates::mean_rh_pct(total / n.max(1) as f64, night, high));
+            }
         }
     }
     Ok(days.into_values().collect())

@@ -116,6 +116,9 @@ pub struct Normals {
     /// Mean relative humidity over day and night, %.
     #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
     pub rh_pct: Option<[f64; 12]>,
+    /// Mean dew point, °C; used where humidity is not given.
+    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
+    pub dew_point_c: Option<[f64; 12]>,
     /// Mean daily global radiation on the level, MJ m⁻² d⁻¹.
     #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
     pub radiation_mj_m2_d: Option<[f64; 12]>,

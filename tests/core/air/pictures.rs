@@ -2,7 +2,7 @@ use sillward::{
     air::map::{clear_night, sky_views, streams, week_night},
     base::{Id, Progress, Pt, Week},
     light::{Scene, map::Grid},
-    site::{Building, Fan, Heater, Room, Screen, Site},
+    site::{Building, Cloth, Fan, Heater, Room, Screen, Site},
 };
 
 use super::fixture::{World, near, rectangle, spot_at};
@@ -194,4 +194,33 @@ fn verify_the_warm_wall_of_a_map_against_a_spot() {
         let rise = f64::from(night[close].unwrap() - night[far].unwrap());
         near(rise, here - there, 0.3);
     }
+}
+
+/// A shade cloth over pots hides as much of the night's sky as of the day's, and its nights are milder for it.
+#[test]
+fn a_shade_cloth_overhead_keeps_nights_milder() {
+    let world = World::new();
+    let mut site = Site::default();
+    site.cloths.put(
+        Id::new("cloth"),
+        Cloth {
+            outline: rectangle(-40.0, -40.0, 80.0, 80.0),
+            shade_pct: 50.0,
+            ..Cloth::default()
+        },
+    );
+    let low = Grid {
+        height_m: 0.45,
+        ..grid()
+    };
+    let views = sky_views(&Scene::of(&site), 0, &low, &Progress::new()).unwrap();
+    let here = cell(0.5, 0.5);
+    assert!((0.25..=0.55).contains(&views[here]), "{}", views[here]);
+    let night = |views: &[f32]| clear_night(&world.inputs(), &site, 0, views, &low)[here].unwrap();
+    let gain = night(&views) - night(&[1.0; 64]);
+    // Between nothing and what a roof would do.
+    assert!(
+        gain > 0.4 && gain < night(&[0.0; 64]) - night(&[1.0; 64]),
+        "{gain}"
+    );
 }

@@ -5,11 +5,15 @@ use std::{fmt::Write, fs};
 use chrono::{Datelike, NaiveDate};
 use sillward::{
     base::Progress,
-    climate::import::{self, WeatherFile},
+    climate::{
+        import::{self, WeatherFile},
+        weather,
+    },
     site::{
-        Climate, Place,
+        Climate, Normals, Place,
         records::{Asked, DateOrder},
     },
+    sun::SunTable,
 };
 
 fn place() -> Place {
@@ -192,4 +196,37 @@ fn tables_without_a_climate_in_them_are_refused_with_a_remedy() {
     assert!(doubts.contains("exchanged"), "{doubts}");
     assert!(read("\u{0}\u{1}\u{2}rubbish\u{0}").is_err());
     assert!(read("").unwrap_err().contains("empty"));
+}
+
+#[test]
+fn dew_points_stand_in_for_humidity() {
+    // FAO-56 eq. 11, 12 and 14, by hand: nights of 15 and days of 24.5 °C hold 1.705 and 3.075 kPa at most, a dew point of
+    // 12 °C 1.403 kPa: 58.7 %.
+    let mut text = String::from("date,Tmin °C,Tmax °C,dew point °C\n");
+    for (date, _, _) in days() {
+        let _ = writeln!(text, "{date},15.0,24.5,12.0");
+    }
+    let file = read(&text).unwrap();
+    let imported = file.imported().unwrap();
+    assert!((imported.statistics.rh_pct[6].unwrap() - 58.7).abs() < 0.2);
+    assert!(imported.says.iter().any(|s| s.contains("dew point")));
+    let typed = Climate {
+        normals: Normals {
+            night_min_c: Some([15.0; 12]),
+            day_max_c: Some([24.5; 12]),
+            dew_point_c: Some([12.0; 12]),
+            ..Normals::default()
+        },
+        ..Climate::default()
+    };
+    let place = place();
+    let sun = SunTable::of(&place);
+    let weather = weather(&place, &typed, &sun, &Progress::new()).unwrap();
+    assert!((weather.normals.rh_pct[3] - 58.7).abs() < 0.2);
+    assert!(
+        weather
+            .methods
+            .iter()
+            .any(|m| m.contains("from the dew points given"))
+    );
 }

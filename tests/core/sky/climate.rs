@@ -362,6 +362,7 @@ fn nonsense_in_gives_numbers_out() {
             night_min_sd_k: odd,
             day_max_sd_k: odd,
             rh_pct: odd,
+            dew_point_c: odd,
             radiation_mj_m2_d: odd,
             sunshine_h: odd,
             rain_mm: odd,

@@ -5,7 +5,10 @@ use egui_plot::{HoverPosition, Line, LineStyle, Plot, PlotPoints, Polygon};
 
 use crate::{
     app::{
-        parts::{curves::legend_ui, dates, figures, weeks},
+        parts::{
+            curves::{legend_ui, tick},
+            dates, figures, weeks,
+        },
         state::{Sight, Units},
         theme::{self, space, text},
     },
@@ -70,6 +73,7 @@ fn plot_ui(
     };
     let (low, top) = (shown(low) - 1.0, shown(top) + 1.0);
     let first = found.first_hour;
+    let step = tick(top - low);
     let unit = figures::temperature_unit(units);
     let name = format!("Hours of the week: {}", names.join(" and "));
     let response = Plot::new(&name)
@@ -91,6 +95,17 @@ fn plot_ui(
                 .map(|h| egui_plot::GridMark {
                     value: h as f64,
                     step_size: 24.0,
+                })
+                .collect()
+        })
+        .y_grid_spacer(move |_| {
+            let from = (low / step).ceil() as i64;
+            (from..=from + 12)
+                .map(|k| k as f64 * step)
+                .filter(|v| *v <= top)
+                .map(|value| egui_plot::GridMark {
+                    value,
+                    step_size: step,
                 })
                 .collect()
         })

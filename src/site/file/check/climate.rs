@@ -136,6 +136,7 @@ fn normals(site: &Site, faults: &mut Faults) {
         ("night_min_sd_k", n.night_min_sd_k, 0.0..=15.0, "K"),
         ("day_max_sd_k", n.day_max_sd_k, 0.0..=15.0, "K"),
         ("rh_pct", n.rh_pct, 1.0..=100.0, "%"),
+        ("dew_point_c", n.dew_point_c, -80.0..=40.0, "°C"),
         (
             "radiation_mj_m2_d",
             n.radiation_mj_m2_d,

@@ -17,6 +17,13 @@ pub(super) fn check(site: &Site, faults: &mut Faults) {
         faults.range(&at, "holds.pots", pots, 1.0..=500.0, "pots");
         faults.range(&at, "holds.rim_cm", spot.holds.rim_cm, 4.0..=150.0, "cm");
         faults.range(&at, "cold_hollow_k", spot.cold_hollow_k, 0.0..=5.0, "K");
+        if spot.room.is_some() && spot.night_cover.is_some() {
+            faults.doubt(
+                join(&at, "night_cover"),
+                "a frost cover counts outdoors only",
+                "leave it out; an unheated room has its `frost_guard_c`",
+            );
+        }
         in_its_room(site, &at, spot, faults);
         readings(&at, spot, faults);
         logged(&at, spot, faults);
