@@ -68,6 +68,21 @@ pub fn faults(kind: &Kind) -> Vec<String> {
             faults.push(format!("{name} is {value} °C; it lies between -30 and 20"));
         }
     }
+    for (name, figure, range) in [
+        ("bud_heat_c", &damage.bud_heat_c, 20.0..=50.0),
+        ("root_heat_c", &damage.root_heat_c, 30.0..=55.0),
+    ] {
+        let Some(value) = figure.as_ref().map(|f| f.value) else {
+            continue;
+        };
+        if !range.contains(&value) {
+            faults.push(format!(
+                "{name} is {value} °C; it lies between {} and {}",
+                range.start(),
+                range.end()
+            ));
+        }
+    }
     let heat = damage.leaf_heat_c.value;
     if !(30.0..=65.0).contains(&heat) {
         faults.push(format!(
@@ -103,6 +118,7 @@ fn needs_faults(needs: &Needs, at: &str, faults: &mut Vec<String>) {
         ("night_c", Some(&needs.night_c)),
         ("day_night_k", needs.day_night_k.as_ref()),
         ("rh_pct", Some(&needs.rh_pct)),
+        ("vpd_kpa", needs.vpd_kpa.as_ref()),
         ("air_m_s", Some(&needs.air_m_s)),
     ] {
         let Some(figure) = figure else { continue };
@@ -112,7 +128,8 @@ fn needs_faults(needs: &Needs, at: &str, faults: &mut Vec<String>) {
                 "{at}: the corners of {name} are ({a}, {b}, {c}, {d}); they may not run downwards"
             ));
         }
-        if matches!(&figure.source, Source::Published(what) if what.trim().is_empty()) {
+        if matches!(&figure.source, Source::Published(what) | Source::WorkedOut(what) if what.trim().is_empty())
+        {
             faults.push(format!("{at}: {name} names an empty source"));
         }
     }
@@ -124,6 +141,7 @@ fn needs_faults(needs: &Needs, at: &str, faults: &mut Vec<String>) {
         w.night_c,
         w.day_night_k,
         w.rh_pct,
+        w.vpd_kpa,
         w.air_m_s,
     ] {
         if !(0.0..=3.0).contains(&weight) {

@@ -11,6 +11,8 @@ pub enum Source {
     CommonPractice,
     /// Remembered, not yet checked against a source.
     FromMemory,
+    /// Worked out from other figures of the kind, and how.
+    WorkedOut(String),
     /// The grower's own experience or measurement.
     Grower,
 }
@@ -19,7 +21,7 @@ impl Source {
     #[must_use]
     pub fn text(&self) -> &str {
         match self {
-            Self::Published(what) => what,
+            Self::Published(what) | Self::WorkedOut(what) => what,
             Self::CommonPractice => "common practice, no source",
             Self::FromMemory => "from memory",
             Self::Grower => "your own figure",

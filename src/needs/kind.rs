@@ -111,6 +111,9 @@ pub struct Needs {
     pub day_night_k: Option<Figure<Band>>,
     /// Relative humidity by day, %, weekly mean.
     pub rh_pct: Figure<Band>,
+    /// Vapour pressure deficit of the air by day, kPa, weekly mean; only the upper two corners count (draws too hard).
+    #[serde(default)]
+    pub vpd_kpa: Option<Figure<Band>>,
     /// Air speed at the leaf, m/s, weekly mean of the hours when it is highest; upper corners are the draught endured.
     pub air_m_s: Figure<Band>,
     /// How much each factor weighs in this stage, where it is not 1: for example night warmth in `Initiation`.
@@ -128,6 +131,7 @@ pub struct Weights {
     pub night_c: f64,
     pub day_night_k: f64,
     pub rh_pct: f64,
+    pub vpd_kpa: f64,
     pub air_m_s: f64,
 }
 
@@ -140,6 +144,7 @@ impl Default for Weights {
             night_c: 1.0,
             day_night_k: 1.0,
             rh_pct: 1.0,
+            vpd_kpa: 1.0,
             air_m_s: 1.0,
         }
     }
@@ -157,6 +162,12 @@ pub struct Damage {
     pub root_frost_c: Figure<f64>,
     /// Leaf temperature at or above which leaves scorch.
     pub leaf_heat_c: Figure<f64>,
+    /// Air temperature at or above which buds and flowers drop.
+    #[serde(default)]
+    pub bud_heat_c: Option<Figure<f64>>,
+    /// Temperature of the mix at or above which roots are hurt.
+    #[serde(default)]
+    pub root_heat_c: Option<Figure<f64>>,
     /// Air temperature at which growers bring it in, a margin above harm.
     pub bring_in_c: Figure<f64>,
 }

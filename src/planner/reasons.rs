@@ -204,6 +204,8 @@ impl Case<'_> {
             HazardKind::BudFrost,
             HazardKind::RootFrost,
             HazardKind::Scorch,
+            HazardKind::BudHeat,
+            HazardKind::RootHeat,
             HazardKind::HeaterPlume,
             HazardKind::VentJet,
         ];
@@ -235,6 +237,8 @@ impl Case<'_> {
             HazardKind::BudFrost => "frost on spikes or buds",
             HazardKind::RootFrost => "a frozen pot",
             HazardKind::Scorch => "scorched leaves",
+            HazardKind::BudHeat => "heat on the buds",
+            HazardKind::RootHeat => "a hot pot",
             HazardKind::HeaterPlume => "a heater's plume on the buds",
             HazardKind::VentJet => "a vent's jet on the buds",
         };
@@ -249,22 +253,22 @@ impl Case<'_> {
 
     /// The condition that differs most to the good: `"more light: 17 against 8 mol/d, wants 15-22"`.
     fn better_factor(&self, from: &Id, weeks: &[usize]) -> Option<String> {
-        let mut best: Option<(f64, &FactorScore, &FactorScore)> = None;
+        let mut best: Option<(f64, FactorScore, FactorScore)> = None;
         for week in weeks {
             let (Some(here), Some(there)) =
                 (self.score(from, *week), self.score(&self.stay.spot, *week))
             else {
                 continue;
             };
-            for old in &here.factors {
-                let Some(new) = there.factors.iter().find(|f| f.factor == old.factor) else {
+            for old in here.factors() {
+                let Some(new) = there.factor(old.factor) else {
                     continue;
                 };
                 let (Some(a), Some(b)) = (old.response, new.response) else {
                     continue;
                 };
                 let gain = (b - a) * old.weight.max(0.0);
-                if gain > best.map_or(0.05, |(g, ..)| g) {
+                if gain > best.as_ref().map_or(0.05, |(g, ..)| *g) {
                     best = Some((gain, old, new));
                 }
             }
@@ -283,6 +287,7 @@ impl Case<'_> {
                 0,
             ),
             Factor::Humidity => (("moister air", "drier air"), "%", 0),
+            Factor::DryingAir => (("harder drying air", "softer air"), "kPa", 1),
             Factor::AirMovement => (("more air", "stiller air"), "m/s", 1),
         };
         // So near zero that whole units would hide the difference.
@@ -293,6 +298,7 @@ impl Case<'_> {
         };
         let wants = match old.factor {
             Factor::PeakLight => format!("wants at most {:.0}", old.band.ideal_high()),
+            Factor::DryingAir => format!("bears {:.1}", old.band.ideal_high()),
             Factor::DayNightDifference => format!("wants {:.0} or more", old.band.ideal_low()),
             _ => format!(
                 "wants {} to {}",

@@ -19,8 +19,8 @@ fn weeks_lost(hazard: HazardKind) -> f64 {
     match hazard {
         HazardKind::LeafFrost | HazardKind::RootFrost => 6.0,
         HazardKind::BudFrost => 5.0,
-        HazardKind::Scorch => 1.0,
-        HazardKind::HeaterPlume | HazardKind::VentJet => 0.5,
+        HazardKind::Scorch | HazardKind::RootHeat => 1.0,
+        HazardKind::BudHeat | HazardKind::HeaterPlume | HazardKind::VentJet => 0.5,
     }
 }
 

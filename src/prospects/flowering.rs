@@ -188,8 +188,7 @@ fn setting(weeks: &[&Score], r: &Flowering) -> Option<Chance> {
 fn buds(weeks: &[&Score], r: &Flowering) -> Option<Chance> {
     let mut chance = chance(weeks, &Factor::ALL, r.bud_least.value, |weeks| {
         mean(weeks.iter().map(|s| {
-            s.factors
-                .iter()
+            s.factors()
                 .map(|f| f.left().unwrap_or(HALF_GOOD))
                 .fold(1.0, f64::min)
         })) * spared(weeks)
@@ -214,20 +213,20 @@ fn buds(weeks: &[&Score], r: &Flowering) -> Option<Chance> {
 fn on_buds(kind: HazardKind) -> bool {
     matches!(
         kind,
-        HazardKind::BudFrost | HazardKind::HeaterPlume | HazardKind::VentJet
+        HazardKind::BudFrost | HazardKind::BudHeat | HazardKind::HeaterPlume | HazardKind::VentJet
     )
 }
 
-/// What frost, plumes and jets leave of the buds, 0..=1. Frost may come in any week; a device is one fault however
+/// What frost, heat, plumes and jets leave of the buds, 0..=1. Frost and heat may come in any week; a device is one fault however
 /// long it runs.
 fn spared(weeks: &[&Score]) -> f64 {
     let taken = |s: &Score, kind: HazardKind| s.hazard(kind).map_or(0.0, |h| h.chance * h.severity);
-    let frost: f64 = weeks
+    let weather: f64 = weeks
         .iter()
-        .map(|s| 1.0 - taken(s, HazardKind::BudFrost))
+        .map(|s| (1.0 - taken(s, HazardKind::BudFrost)) * (1.0 - taken(s, HazardKind::BudHeat)))
         .product();
     let device = |kind| 1.0 - weeks.iter().map(|s| taken(s, kind)).fold(0.0, f64::max);
-    frost * device(HazardKind::HeaterPlume) * device(HazardKind::VentJet)
+    weather * device(HazardKind::HeaterPlume) * device(HazardKind::VentJet)
 }
 
 fn chance(
@@ -290,13 +289,13 @@ fn worst_factor(weeks: &[&Score], factors: &[Factor]) -> Option<String> {
     let unit = factor.unit();
     let wanted = match factor {
         Factor::DayNightDifference => format!("{wants_low} {unit} or more"),
-        Factor::PeakLight | Factor::AirMovement if value > wants_high => {
+        Factor::PeakLight | Factor::DryingAir | Factor::AirMovement if value > wants_high => {
             format!("at most {wants_high} {unit}")
         }
         _ => format!("{wants_low} to {wants_high} {unit}"),
     };
     let met = match factor {
-        Factor::AirMovement => format!("{value:.2}"),
+        Factor::AirMovement | Factor::DryingAir => format!("{value:.2}"),
         Factor::PeakLight | Factor::Humidity => format!("{value:.0}"),
         _ => format!("{value:.1}"),
     };

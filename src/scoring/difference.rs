@@ -65,7 +65,7 @@ const NAMEABLE_POINTS: f64 = 0.5;
 /// is its share. So the difference of (b, a) is exactly that of (a, b) with the signs turned.
 #[must_use]
 pub fn difference(first: &Score, second: &Score) -> Difference {
-    let whole = |s: &Score| points_of(&s.factors, &s.hazards);
+    let whole = |s: &Score| points_of(s.factors(), &s.hazards);
     let (all_first, all_second) = (whole(first), whole(second));
     let mut shifts = Vec::new();
     for factor in Factor::ALL {
@@ -74,10 +74,11 @@ pub fn difference(first: &Score, second: &Score) -> Difference {
             continue;
         }
         let exchanged = |own: &Score, other: &Score| {
-            let mut factors = own.factors.clone();
-            factors.retain(|f| f.factor != factor);
-            factors.extend(other.factor(factor).copied());
-            points_of(&factors, &own.hazards)
+            let factors = own
+                .factors()
+                .filter(|f| f.factor != factor)
+                .chain(other.factor(factor));
+            points_of(factors, &own.hazards)
         };
         shifts.push(Shift {
             what: Limiting::Factor(factor),
@@ -96,7 +97,7 @@ pub fn difference(first: &Score, second: &Score) -> Difference {
             let mut hazards = own.hazards.clone();
             hazards.retain(|h| h.kind != kind);
             hazards.extend(other.hazard(kind).copied());
-            points_of(&own.factors, &hazards)
+            points_of(own.factors(), &hazards)
         };
         shifts.push(Shift {
             what: Limiting::Hazard(kind),

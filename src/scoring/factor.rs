@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{SpotWeek, rules::rules};
+use super::{SpotWeek, rules::rules, tally::Left};
 use crate::needs::{Band, Kind, LightForm, Needs};
 
 /// A condition that is held against the plant's range.
@@ -21,6 +21,8 @@ pub enum Factor {
     DayNightDifference,
     /// Relative humidity by day.
     Humidity,
+    /// Vapour pressure deficit of the air by day: how hard it draws water from a leaf.
+    DryingAir,
     /// Air speed at the leaf: the mean, or what devices bring in their worst hour if that is more.
     AirMovement,
 }
@@ -36,13 +38,14 @@ pub(super) enum Sides {
 }
 
 impl Factor {
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Light,
         Self::PeakLight,
         Self::DayWarmth,
         Self::NightWarmth,
         Self::DayNightDifference,
         Self::Humidity,
+        Self::DryingAir,
         Self::AirMovement,
     ];
 
@@ -56,6 +59,7 @@ impl Factor {
             Self::NightWarmth => "nights",
             Self::DayNightDifference => "day-night difference",
             Self::Humidity => "humidity",
+            Self::DryingAir => "drying air",
             Self::AirMovement => "moving air",
         }
     }
@@ -69,13 +73,15 @@ impl Factor {
             Self::DayWarmth | Self::NightWarmth => "°C",
             Self::DayNightDifference => "K",
             Self::Humidity => "%",
+            Self::DryingAir => "kPa",
             Self::AirMovement => "m/s",
         }
     }
 
     pub(super) fn sides(self) -> Sides {
         match self {
-            Self::PeakLight => Sides::High,
+            // Moist air that harms is too moist by its humidity.
+            Self::PeakLight | Self::DryingAir => Sides::High,
             Self::DayNightDifference => Sides::Low,
             _ => Sides::Both,
         }
@@ -92,6 +98,7 @@ impl Factor {
             Self::NightWarmth => (needs.night_c.value, w.night_c),
             Self::DayNightDifference => (needs.day_night_k.as_ref()?.value, w.day_night_k),
             Self::Humidity => (needs.rh_pct.value, w.rh_pct),
+            Self::DryingAir => (needs.vpd_kpa.as_ref()?.value, w.vpd_kpa),
             Self::AirMovement => (needs.air_m_s.value, w.air_m_s),
         };
         (weight > 0.0).then_some((band, weight))
@@ -100,9 +107,13 @@ impl Factor {
     /// What a spot offers of the factor to a kind, in [`Factor::unit`]; `None` when it is not known.
     #[must_use]
     pub fn offered(self, kind: &Kind, week: &SpotWeek) -> Option<f64> {
+        self.offered_to(kind.light_form, week)
+    }
+
+    pub(super) fn offered_to(self, form: LightForm, week: &SpotWeek) -> Option<f64> {
         let air = week.air.as_ref();
         let value = match self {
-            Self::Light => match kind.light_form {
+            Self::Light => match form {
                 LightForm::Spreading => week.dli,
                 LightForm::Upright => week.upright_dli.or(week.dli),
             },
@@ -111,6 +122,7 @@ impl Factor {
             Self::NightWarmth => air.map(|a| a.night_c),
             Self::DayNightDifference => air.map(|a| a.day_night_k),
             Self::Humidity => air.map(|a| a.rh_day_pct),
+            Self::DryingAir => air.map(|a| a.vpd_kpa),
             Self::AirMovement => air.map(|a| a.speed_m_s.max(a.draught_m_s)),
         };
         value.filter(|v| v.is_finite())
@@ -129,38 +141,59 @@ pub struct FactorScore {
     pub band: Band,
 }
 
-impl FactorScore {
-    pub(super) fn of(factor: Factor, band: Band, weight: f64, value: Option<f64>) -> Self {
-        Self {
-            factor,
-            response: value.map(|v| response(factor, band, v)),
-            weight,
-            value,
-            band,
-        }
+/// A factor that counts in a stage: the plant's range and the factor's weight.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Wanted {
+    pub factor: Factor,
+    pub band: Band,
+    pub weight: f64,
+}
+
+impl Wanted {
+    /// What a stage wants, in the order of [`Factor::ALL`].
+    pub(super) fn all_of(needs: &Needs) -> std::sync::Arc<[Self]> {
+        Factor::ALL
+            .into_iter()
+            .filter_map(|factor| {
+                let (band, weight) = factor.wanted(needs)?;
+                Some(Self {
+                    factor,
+                    band,
+                    weight,
+                })
+            })
+            .collect()
     }
 
+    /// Response to what is met; `None` where that is not a number.
+    pub(super) fn response(&self, met: f64) -> Option<f64> {
+        (!met.is_nan()).then(|| response(self.factor, self.band, met))
+    }
+
+    pub(super) fn held_against(&self, met: f64) -> FactorScore {
+        FactorScore {
+            factor: self.factor,
+            response: self.response(met),
+            weight: self.weight,
+            value: (!met.is_nan()).then_some(met),
+            band: self.band,
+        }
+    }
+}
+
+impl FactorScore {
     /// What the factor leaves of the score, 0..=1. A weight below 1 is the largest share that the factor can take;
     /// above 1 the response is raised to the weight.
     #[must_use]
     pub fn left(&self) -> Option<f64> {
-        self.response.map(|r| weighted(r, self.weight))
-    }
-}
-
-pub(super) fn weighted(response: f64, weight: f64) -> f64 {
-    if response >= 1.0 {
-        1.0
-    } else if weight <= 1.0 {
-        1.0 - weight * (1.0 - response)
-    } else {
-        response.powf(weight)
+        self.response
+            .map(|r| Left::of(r, self.weight, f64::MIN).share)
     }
 }
 
 /// How content a plant is with a condition, 0 at a corner of harm and beyond, 1 from ideal to ideal, and the curve of
-/// [`super::rules`] between. Rises up to the ideal and falls after it. [`Factor::PeakLight`] uses the upper corners only,
-/// [`Factor::DayNightDifference`] the lower.
+/// [`super::rules`] between. Rises up to the ideal and falls after it. [`Factor::PeakLight`] and [`Factor::DryingAir`] use the
+/// upper corners only, [`Factor::DayNightDifference`] the lower.
 #[must_use]
 pub fn response(factor: Factor, band: Band, value: f64) -> f64 {
     let sides = factor.sides();
@@ -216,13 +249,5 @@ mod tests {
         let top = values.iter().position(|v| *v >= 1.0).unwrap();
         assert!(values[..=top].windows(2).all(|w| w[0] <= w[1]));
         assert!(values[top..].windows(2).all(|w| w[0] >= w[1]));
-    }
-
-    #[test]
-    fn a_light_weight_caps_what_a_factor_takes() {
-        assert_eq!(weighted(0.0, 0.3), 0.7);
-        assert_eq!(weighted(0.5, 1.0), 0.5);
-        assert!((weighted(0.5, 2.0) - 0.25).abs() < 1e-12);
-        assert_eq!(weighted(1.0, 2.5), 1.0);
     }
 }

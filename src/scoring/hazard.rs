@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::{
     SpotWeek,
-    rules::{Device, rules},
+    rules::{Device, Heat, rules},
 };
 use crate::{
     air::{AirWeek, leaf},
@@ -24,6 +24,10 @@ pub enum HazardKind {
     RootFrost,
     /// Leaves hotter than they stand.
     Scorch,
+    /// Air hotter than buds and flowers stand.
+    BudHeat,
+    /// A pot so hot in the sun that its roots are hurt.
+    RootHeat,
     /// Warm dry plume of a heater on buds or flowers.
     HeaterPlume,
     /// Jet of a vent on buds or flowers.
@@ -31,11 +35,13 @@ pub enum HazardKind {
 }
 
 impl HazardKind {
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 8] = [
         Self::LeafFrost,
         Self::BudFrost,
         Self::RootFrost,
         Self::Scorch,
+        Self::BudHeat,
+        Self::RootHeat,
         Self::HeaterPlume,
         Self::VentJet,
     ];
@@ -47,6 +53,8 @@ impl HazardKind {
             Self::BudFrost => "frost on spikes and buds",
             Self::RootFrost => "frozen roots",
             Self::Scorch => "scorched leaves",
+            Self::BudHeat => "heat on buds",
+            Self::RootHeat => "hot roots",
             Self::HeaterPlume => "heater's plume on buds",
             Self::VentJet => "vent's jet on buds",
         }
@@ -55,7 +63,12 @@ impl HazardKind {
     #[must_use]
     pub fn unit(self) -> &'static str {
         match self {
-            Self::LeafFrost | Self::BudFrost | Self::RootFrost | Self::Scorch => "°C",
+            Self::LeafFrost
+            | Self::BudFrost
+            | Self::RootFrost
+            | Self::Scorch
+            | Self::BudHeat
+            | Self::RootHeat => "°C",
             Self::HeaterPlume => "K",
             Self::VentJet => "m/s",
         }
@@ -68,6 +81,8 @@ impl HazardKind {
         match self {
             Self::LeafFrost | Self::BudFrost | Self::RootFrost => r.frost.lasting_weeks.value,
             Self::Scorch => r.scorch.lasting_weeks.value,
+            Self::BudHeat => r.bud_heat.lasting_weeks.value,
+            Self::RootHeat => r.root_heat.lasting_weeks.value,
             Self::HeaterPlume => r.plume.lasting_weeks.value,
             Self::VentJet => r.jet.lasting_weeks.value,
         }
@@ -104,52 +119,94 @@ const LEAF_ABSORBS: f64 = 0.5;
 /// A clear sky by day is colder than the air by about this, K (Campbell & Norman 1998, ch. 10).
 const CLEAR_SKY_K: f64 = 20.0;
 
-/// Frosts of a week. `shift_k` moves every limit up, for the band of uncertainty.
-pub(super) fn frosts(
+/// A part of the plant in the cold: its limit, the coldest of each year ascending, how much warmer the part is, K, and
+/// what it takes when the limit is just reached.
+struct Cold<'a> {
+    kind: HazardKind,
+    limit: f64,
+    ascending: &'a [f32],
+    warmer_k: f64,
+    least: f64,
+}
+
+/// The parts that frost may take in a week.
+fn in_the_cold<'a>(
     kind: &Kind,
     at: &Moment,
-    offered: &SpotWeek,
-    shift_k: f64,
-    out: &mut Vec<Hazard>,
-) {
-    let Some(air) = &offered.air else { return };
-    let damage = &kind.damage;
+    air: &'a AirWeek,
+) -> impl Iterator<Item = Cold<'a>> + use<'a> {
     let rules = &rules().frost;
+    let damage = &kind.damage;
     let leaves = if air.coldest_leaf_c.is_empty() {
         &air.coldest_air_c
     } else {
         &air.coldest_leaf_c
     };
-    out.extend(cold(
-        HazardKind::LeafFrost,
-        damage.leaf_frost_c.value,
-        leaves,
-        -shift_k,
-        rules.leaf_least.value,
-    ));
-    if at.buds_at_risk() {
-        out.extend(cold(
-            HazardKind::BudFrost,
-            damage.bud_frost_c.value,
-            leaves,
-            -shift_k,
-            rules.bud_least.value,
-        ));
+    let buds = at.buds_at_risk().then(|| Cold {
+        kind: HazardKind::BudFrost,
+        limit: damage.bud_frost_c.value,
+        ascending: leaves,
+        warmer_k: 0.0,
+        least: rules.bud_least.value,
+    });
+    [
+        Some(Cold {
+            kind: HazardKind::LeafFrost,
+            limit: damage.leaf_frost_c.value,
+            ascending: leaves,
+            warmer_k: 0.0,
+            least: rules.leaf_least.value,
+        }),
+        buds,
+        Some(Cold {
+            kind: HazardKind::RootFrost,
+            limit: damage.root_frost_c.value,
+            ascending: &air.coldest_air_c,
+            warmer_k: rules.pot_lag_k.value,
+            least: rules.root_least.value,
+        }),
+    ]
+    .into_iter()
+    .flatten()
+}
+
+/// Frosts of a week.
+pub(super) fn frosts(kind: &Kind, at: &Moment, offered: &SpotWeek, out: &mut Vec<Hazard>) {
+    if let Some(air) = &offered.air {
+        out.extend(in_the_cold(kind, at, air).filter_map(|c| c.hazard(0.0)));
     }
-    out.extend(cold(
-        HazardKind::RootFrost,
-        damage.root_frost_c.value,
-        &air.coldest_air_c,
-        rules.pot_lag_k.value - shift_k,
-        rules.root_least.value,
-    ));
+}
+
+/// Share of the score that frosts leave, were every night of the week so much colder, 0..=1.
+pub(super) fn left_by_frosts(kind: &Kind, at: &Moment, offered: &SpotWeek, colder_k: f64) -> f64 {
+    offered.air.as_ref().map_or(1.0, |air| {
+        in_the_cold(kind, at, air)
+            .filter_map(|c| c.hazard(colder_k))
+            .map(|h| h.left())
+            .product()
+    })
 }
 
 /// Dangers of a week other than frost.
 pub(super) fn others(kind: &Kind, at: &Moment, offered: &SpotWeek, out: &mut Vec<Hazard>) {
     let Some(air) = &offered.air else { return };
     out.extend(scorch(kind, offered));
+    let damage = &kind.damage;
+    if let (Some(limit), Some(over_air_k)) = (&damage.root_heat_c, offered.roots_over_air_k) {
+        let rule = &rules().root_heat;
+        out.extend(hot(
+            HazardKind::RootHeat,
+            rule,
+            limit.value,
+            air,
+            over_air_k,
+        ));
+    }
     if matches!(at.stage, StageName::Bud | StageName::Bloom) {
+        if let Some(limit) = &damage.bud_heat_c {
+            let rule = &rules().bud_heat;
+            out.extend(hot(HazardKind::BudHeat, rule, limit.value, air, 0.0));
+        }
         out.extend(device(
             HazardKind::HeaterPlume,
             &rules().plume,
@@ -159,32 +216,68 @@ pub(super) fn others(kind: &Kind, at: &Moment, offered: &SpotWeek, out: &mut Vec
     }
 }
 
-/// Frost: every year whose coldest hour reaches the limit counts, from `least` at the limit to 1 some kelvin below.
-fn cold(
+impl Cold<'_> {
+    /// Every year whose coldest hour reaches the limit counts, from `least` at the limit to 1 some kelvin below.
+    fn hazard(&self, colder_k: f64) -> Option<Hazard> {
+        let warmer_k = self.warmer_k - colder_k;
+        let (ascending, limit) = (self.ascending, self.limit);
+        if f64::from(*ascending.first()?) + warmer_k > limit {
+            return None;
+        }
+        let years = ascending.len();
+        let struck = ascending.partition_point(|c| f64::from(*c) + warmer_k <= limit);
+        let full_k = rules().frost.full_k.value;
+        let severity = ascending
+            .iter()
+            .take(struck)
+            .map(|c| {
+                let below_k = limit - f64::from(*c) - warmer_k;
+                self.least + (1.0 - self.least) * (below_k / full_k).min(1.0)
+            })
+            .sum::<f64>()
+            / struck as f64;
+        Some(Hazard {
+            kind: self.kind,
+            chance: struck as f64 / years as f64,
+            severity,
+            limit,
+            met: f64::from(*ascending.get((years - 1) / 10)?) + warmer_k,
+        })
+    }
+}
+
+/// Heat: every year whose hottest hour, with what a part is hotter than the air, reaches the limit counts, from `least`
+/// at the limit to 1 some kelvin above.
+fn hot(
     kind: HazardKind,
+    rule: &Heat,
     limit: f64,
-    coldest_ascending: &[f32],
-    warmer_k: f64,
-    least: f64,
+    air: &AirWeek,
+    over_air_k: f64,
 ) -> Option<Hazard> {
-    let years = coldest_ascending.len();
-    let struck = coldest_ascending.partition_point(|c| f64::from(*c) + warmer_k <= limit);
-    if struck == 0 {
+    let mean_year = [air.max_c as f32];
+    let years: &[f32] = if air.hottest_air_c.is_empty() {
+        &mean_year
+    } else {
+        &air.hottest_air_c
+    };
+    if f64::from(*years.last()?) + over_air_k < limit {
         return None;
     }
-    let full_k = rules().frost.full_k.value;
-    let severity = coldest_ascending
+    let safe = years.partition_point(|v| f64::from(*v) + over_air_k < limit);
+    let struck = years.get(safe..).filter(|s| !s.is_empty())?;
+    let (least, full_k) = (rule.least.value, rule.full_k.value);
+    let severity = struck
         .iter()
-        .take(struck)
-        .map(|c| least + (1.0 - least) * ((limit - f64::from(*c) - warmer_k) / full_k).min(1.0))
+        .map(|v| least + (1.0 - least) * ((f64::from(*v) + over_air_k - limit) / full_k).min(1.0))
         .sum::<f64>()
-        / struck as f64;
+        / struck.len() as f64;
     Some(Hazard {
         kind,
-        chance: struck as f64 / years as f64,
+        chance: struck.len() as f64 / years.len() as f64,
         severity,
         limit,
-        met: f64::from(*coldest_ascending.get((years - 1) / 10)?) + warmer_k,
+        met: f64::from(*years.get(years.len() * 9 / 10)?) + over_air_k,
     })
 }
 
@@ -203,27 +296,7 @@ fn scorch(kind: &Kind, offered: &SpotWeek) -> Option<Hazard> {
         return None;
     }
     let excess_k = noon_leaf(kind, offered)?.over_air_k();
-    let mean_year = [air.max_c as f32];
-    let years: &[f32] = if air.hottest_air_c.is_empty() {
-        &mean_year
-    } else {
-        &air.hottest_air_c
-    };
-    let safe = years.partition_point(|v| f64::from(*v) + excess_k < limit);
-    let struck = years.get(safe..).filter(|s| !s.is_empty())?;
-    let (least, full_k) = (rules().scorch.least.value, rules().scorch.full_k.value);
-    let severity = struck
-        .iter()
-        .map(|v| least + (1.0 - least) * ((f64::from(*v) + excess_k - limit) / full_k).min(1.0))
-        .sum::<f64>()
-        / struck.len() as f64;
-    Some(Hazard {
-        kind: HazardKind::Scorch,
-        chance: struck.len() as f64 / years.len() as f64,
-        severity,
-        limit,
-        met: f64::from(*years.get(years.len() * 9 / 10)?) + excess_k,
-    })
+    hot(HazardKind::Scorch, &rules().scorch, limit, air, excess_k)
 }
 
 /// A leaf in clear noon sun in the hottest hour of a week of a middling year.
@@ -295,6 +368,7 @@ fn device(kind: HazardKind, rule: &Device, met: f64) -> Option<Hazard> {
 }
 
 /// Where a week lies in a kind's year.
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Moment {
     pub(super) stage: StageName,
     /// In the last third of a stage whose follower is `Bud`.

@@ -3,16 +3,20 @@
 mod difference;
 mod factor;
 mod hazard;
+mod judge;
+mod offer;
 pub mod rules;
 mod score;
 mod table;
+mod tally;
 mod week;
 mod why;
 
 pub use difference::{Difference, Shift, difference, difference_over};
 pub use factor::{Factor, FactorScore, response};
 pub use hazard::{Hazard, HazardKind, NoonLeaf, noon_leaf};
-pub use score::{Limiting, Score, ScoreWord, score, score_by};
+pub use judge::{score, score_by};
+pub use score::{Limiting, Score, ScoreWord};
 pub use table::{BestSpot, BloomPlace, Mean, Scores};
 pub use week::{SpotWeek, spot_weeks};
 pub use why::{Explanation, explain, remedy, why};

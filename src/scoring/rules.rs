@@ -17,7 +17,9 @@ pub struct Rule<T> {
 pub struct Rules {
     pub responses: Responses,
     pub frost: Frost,
-    pub scorch: Scorch,
+    pub scorch: Heat,
+    pub bud_heat: Heat,
+    pub root_heat: Heat,
     pub plume: Device,
     pub jet: Device,
     pub flowering: Flowering,
@@ -75,11 +77,14 @@ pub struct Frost {
     pub pot_lag_k: Rule<f64>,
 }
 
+/// A part that is hotter than it stands.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Scorch {
+pub struct Heat {
     pub lasting_weeks: Rule<f64>,
+    /// Share of the score taken when the limit is just reached.
     pub least: Rule<f64>,
+    /// So far above the limit everything is taken, K.
     pub full_k: Rule<f64>,
 }
 
@@ -137,7 +142,7 @@ mod tests {
             .map(|rest| rest.split('"').next().unwrap())
             .collect();
         assert_eq!(values, reasons.len());
-        assert!(values >= 28);
+        assert!(values >= 34);
         for why in reasons {
             let sourced = ["our choice", "common practice", "from memory"]
                 .iter()
@@ -158,6 +163,8 @@ mod tests {
             &r.frost.bud_least,
             &r.frost.root_least,
             &r.scorch.least,
+            &r.bud_heat.least,
+            &r.root_heat.least,
             &r.plume.most,
             &r.jet.most,
             &r.flowering.best,
@@ -171,6 +178,8 @@ mod tests {
         for weeks in [
             &r.frost.lasting_weeks,
             &r.scorch.lasting_weeks,
+            &r.bud_heat.lasting_weeks,
+            &r.root_heat.lasting_weeks,
             &r.plume.lasting_weeks,
             &r.jet.lasting_weeks,
         ] {
@@ -178,7 +187,12 @@ mod tests {
         }
         assert!(r.plume.begins.value < r.plume.worst.value);
         assert!(r.jet.begins.value < r.jet.worst.value);
-        assert!(r.frost.full_k.value > 0.0 && r.scorch.full_k.value > 0.0);
+        assert!(r.frost.full_k.value > 0.0);
+        assert!(
+            [&r.scorch, &r.bud_heat, &r.root_heat]
+                .iter()
+                .all(|h| h.full_k.value > 0.0)
+        );
     }
 
     #[test]

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::{Score, SpotWeek, score_by, why};
+use super::{Score, SpotWeek, judge::Judge, offer::Offer, why};
 use crate::{
     base::{Hemisphere, Id, Season, Week, calendar::WEEKS},
     needs::{Kind, Stage, StageName},
@@ -87,15 +87,22 @@ impl Scores {
             })
             .collect();
         let unknown = SpotWeek::default();
+        let offers: Vec<Vec<(Week, Offer<'_>)>> = spots
+            .iter()
+            .map(|(_, weeks)| {
+                Week::all()
+                    .map(|w| (w, Offer::of(weeks.get(w.index()).unwrap_or(&unknown))))
+                    .collect()
+            })
+            .collect();
         let of_kind: Vec<Arc<[Score]>> = kinds
             .par_iter()
             .map(|(kind, calendar)| {
-                spots
+                let judge = Judge::of(kind, calendar);
+                offers
                     .iter()
-                    .flat_map(|(_, weeks)| Week::all().map(move |w| (w, weeks.get(w.index()))))
-                    .map(|(week, offered)| {
-                        score_by(kind, calendar, week, offered.unwrap_or(&unknown))
-                    })
+                    .flatten()
+                    .map(|(week, offer)| judge.score(*week, offer))
                     .collect()
             })
             .collect();

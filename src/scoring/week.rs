@@ -3,12 +3,17 @@
 use serde::Serialize;
 
 use crate::{
-    air::{AirWeek, SpotAir},
+    air::{
+        AirWeek, SpotAir,
+        roots::{PotHour, mix_c},
+    },
     base::{
         Week,
         calendar::{DAYS, WEEKS},
+        units::PPFD_PER_BEAM_W_M2,
     },
     light::SpotLight,
+    site::Pot,
 };
 
 /// 10 and 90 % points of a normal distribution lie this many standard deviations from the mean.
@@ -38,6 +43,8 @@ pub struct SpotWeek {
     /// Standard deviation of a night minimum's remaining error, K.
     pub night_sd_k: f64,
     pub indoors: bool,
+    /// How much hotter than the hottest air the mix of a black pot of 20 cm gets on a clear day, K.
+    pub roots_over_air_k: Option<f64>,
     /// Cosine-weighted sky view of the month, for leaf temperatures by day.
     pub sky_view: f64,
 }
@@ -68,10 +75,38 @@ pub fn spot_weeks(light: &SpotLight, air: &SpotAir, indoors: bool) -> Vec<SpotWe
                 air: expected_air(&air.weeks, week),
                 night_sd_k: air.correction.night_sd_at(week.first_day().index() + 3),
                 indoors,
+                roots_over_air_k: roots_over_air_k(light, air, week),
                 sky_view: factors.map_or(0.0, |f| f.sky_view_cosine),
             }
         })
         .collect()
+}
+
+/// A clear day in a middling year: the air between night and hottest hour as half a sine, the sun as another. Two days,
+/// since a pot remembers the first.
+fn roots_over_air_k(light: &SpotLight, air: &SpotAir, week: Week) -> Option<f64> {
+    let air = air.weeks.get(week.index())?;
+    let peak = of_week(&light.clear_peak_ppfd, week)?;
+    let hottest_c = air
+        .hottest_air_c
+        .get(air.hottest_air_c.len() / 2)
+        .map_or(air.max_c, |v| f64::from(*v));
+    let night_c = air.night_c.min(hottest_c);
+    let hours: Vec<PotHour> = (0..48)
+        .map(|h| {
+            // Sun from 6 to 18 h, air warmest at 15 h.
+            let sun = ((f64::from(h % 24) - 6.0) / 12.0 * std::f64::consts::PI).sin();
+            let warm = ((f64::from(h % 24) - 9.0) / 12.0 * std::f64::consts::PI).sin();
+            PotHour {
+                air_c: night_c + (hottest_c - night_c) * 0.5 * (1.0 + warm),
+                sun_w_m2: sun.max(0.0) * peak / PPFD_PER_BEAM_W_M2,
+                speed_m_s: air.speed_m_s,
+            }
+        })
+        .collect();
+    let black = Pot::default();
+    let hottest_mix_c = mix_c(&hours, &black).into_iter().fold(f64::MIN, f64::max);
+    Some(hottest_mix_c - hottest_c)
 }
 
 /// Mean over the week and two on either side, weighed 1, 2, 3, 2, 1.

@@ -48,7 +48,7 @@ pub fn why(score: &Score) -> String {
     let sentence = match score.limiting {
         Limiting::Factor(factor) => score
             .factor(factor)
-            .and_then(|f| factor_sentence(f, score.stage)),
+            .and_then(|f| factor_sentence(&f, score.stage)),
         Limiting::Hazard(kind) => score.hazard(kind).map(hazard_sentence),
         Limiting::Nothing => Some(format!(
             "everything known is within its range for {}",
@@ -76,7 +76,7 @@ pub(super) fn remedy_of(score: &Score, fault: Limiting) -> Option<String> {
         Limiting::Factor(factor) => {
             let f = score.factor(factor)?;
             (f.response? < 1.0)
-                .then(|| factor_remedy(f, score))
+                .then(|| factor_remedy(&f, score))
                 .flatten()
         }
         Limiting::Hazard(kind) => score.hazard(kind).map(hazard_remedy),
@@ -116,6 +116,10 @@ fn factor_sentence(f: &FactorScore, stage: StageName) -> Option<String> {
             if low { "dry" } else { "damp" },
             range(f),
         ),
+        Factor::DryingAir => format!(
+            "air draws too hard: {met} {unit} short of moist by day, bears {} {unit} for {stage}",
+            corner(f.band.ideal_high()),
+        ),
         Factor::AirMovement if low => format!(
             "air too still: {met} {unit}, wants {} {unit} for {stage}",
             range(f),
@@ -141,6 +145,14 @@ fn hazard_sentence(h: &Hazard) -> String {
         }
         HazardKind::Scorch => format!(
             "leaves scorch {often} in clear noon sun (hottest tenth {} °C at the leaf, hurt above {limit} °C)",
+            tenth(h.met),
+        ),
+        HazardKind::BudHeat => format!(
+            "heat on buds {often} (hottest tenth {} °C, hurt above {limit} °C)",
+            tenth(h.met),
+        ),
+        HazardKind::RootHeat => format!(
+            "roots of a dark pot in the sun too hot {often} (hottest tenth {} °C in the mix, hurt above {limit} °C)",
             tenth(h.met),
         ),
         HazardKind::HeaterPlume => format!(
@@ -205,6 +217,9 @@ fn factor_remedy(f: &FactorScore, score: &Score) -> Option<String> {
             "moister air: away from the heater, a cooler room, or a humidifier; a tray of water adds little"
                 .to_owned()
         }
+        (Factor::DryingAir, _) => {
+            "cooler or moister air: shade, shelter from hot wind, or away from the heater".to_owned()
+        }
         (Factor::Humidity, false) => {
             "air that moves, a little warmth, water in the morning only".to_owned()
         }
@@ -224,6 +239,10 @@ fn hazard_remedy(h: &Hazard) -> String {
                 .to_owned()
         }
         HazardKind::Scorch => "cloth or shade from late morning on, and moving air".to_owned(),
+        HazardKind::BudHeat => "a cooler or shadier spot, and moving air in the heat".to_owned(),
+        HazardKind::RootHeat => {
+            "shade on the pot, a light or double pot, or pots that shade one another".to_owned()
+        }
         HazardKind::HeaterPlume => {
             "a metre to the side of the heater, or an unbroken shelf between the two".to_owned()
         }
@@ -256,7 +275,7 @@ fn range(f: &FactorScore) -> String {
 pub(super) fn figure(factor: Factor, value: f64) -> String {
     match factor {
         Factor::PeakLight | Factor::Humidity => format!("{:.0}", value.round() + 0.0),
-        Factor::AirMovement => format!("{value:.2}"),
+        Factor::AirMovement | Factor::DryingAir => format!("{value:.2}"),
         _ => tenth(value),
     }
 }

@@ -36,6 +36,8 @@ pub fn hazard_word(hazard: HazardKind) -> &'static str {
         HazardKind::BudFrost => "frost on buds",
         HazardKind::RootFrost => "frost at the roots",
         HazardKind::Scorch => "scorch",
+        HazardKind::BudHeat => "heat on buds",
+        HazardKind::RootHeat => "hot roots",
         HazardKind::HeaterPlume => "heater plume",
         HazardKind::VentJet => "vent jet",
     }

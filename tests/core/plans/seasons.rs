@@ -82,6 +82,7 @@ fn week(hemisphere: Hemisphere, week: Week, spot: &str) -> SpotWeek {
             ..AirWeek::default()
         }),
         night_sd_k: 1.0,
+        roots_over_air_k: None,
         indoors,
         sky_view: if indoors { 0.1 } else { 0.8 },
     }
