@@ -3,6 +3,7 @@
 mod checks;
 mod feed;
 pub mod forecast;
+mod thirst;
 mod water;
 
 use std::collections::BTreeMap;
@@ -109,7 +110,7 @@ pub fn tasks(inputs: &CareInputs<'_>) -> Vec<Task> {
 /// air is unknown.
 #[must_use]
 pub fn watering_interval_d(plant: &Plant, water: &Water, offered: &SpotWeek) -> Option<f64> {
-    water::interval(plant, water, offered).map(|i| i.days)
+    thirst::interval(plant, water, offered).map(|i| i.days)
 }
 
 fn moves(inputs: &CareInputs<'_>) -> Vec<Task> {

@@ -1,83 +1,17 @@
-//! How often a pot wants water: what it holds, what the plant uses where it stands, and what the journal has taught.
+//! What to say of watering: the interval of [`super::thirst`], and what the journal has taught.
 
 use std::collections::BTreeMap;
 
 use chrono::NaiveDate;
 
-use super::{CareInputs, Task, TaskKind, Year};
+use super::{
+    CareInputs, Task, TaskKind, Year,
+    thirst::{Interval, UNCERTAINTY, habit, interval, middle},
+};
 use crate::{
     base::{Id, Week},
-    needs::Water,
-    scoring::SpotWeek,
-    site::{Event, JournalEntry, Medium, Plant, PotMaterial, Site},
+    site::{Event, JournalEntry, Site},
 };
-
-/// Share of the mix's volume that is easily available water. From memory, as at [`Medium`]; handbook ranges run a
-/// third either way.
-fn available_share(medium: Medium) -> f64 {
-    match medium {
-        Medium::Bark => 0.15,
-        Medium::BarkPeat => 0.20,
-        Medium::Peat | Medium::Coir => 0.30,
-        Medium::Loam => 0.25,
-        Medium::Moss => 0.40,
-        Medium::Grit => 0.12,
-    }
-}
-
-/// Loss through the wall beside that through the leaves: an unglazed pot dries a third to twice faster (common
-/// practice).
-fn wall_factor(material: PotMaterial) -> f64 {
-    match material {
-        PotMaterial::Clay => 1.4,
-        PotMaterial::Wood => 1.15,
-        PotMaterial::Plastic | PotMaterial::Glazed => 1.0,
-    }
-}
-
-/// Error of an interval that nobody has checked: it could as well be this share longer or shorter.
-const UNCERTAINTY: f64 = 0.35;
-
-/// Interval between waterings with its figures.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub(crate) struct Interval {
-    pub days: f64,
-    /// Water used between two waterings, L.
-    pub used_l: f64,
-    /// Use of the plant and loss of the pot, L a day.
-    pub use_l_d: f64,
-    /// Rain that reaches the pot's mouth, L a day.
-    pub rain_l_d: f64,
-}
-
-/// Days until `depletion` of the available water is used (FAO-56 water balance of a pot; Allen et al. 1998, eqs. 58
-/// and 85, on the canopy's area). `None` without an evapotranspiration.
-pub(crate) fn interval(plant: &Plant, water: &Water, offered: &SpotWeek) -> Option<Interval> {
-    let air = offered.air.as_ref()?;
-    let et0_mm_d = air.et0_mm_d;
-    if !(et0_mm_d.is_finite() && et0_mm_d > 0.0) {
-        return None;
-    }
-    let available_l = plant.pot.volume_l() * available_share(plant.pot.medium);
-    let used_l = available_l * water.depletion.value.clamp(0.05, 1.0);
-    let canopy_m2 = std::f64::consts::PI * (plant.spread_cm / 200.0).powi(2);
-    // 1 mm on 1 m² is 1 L.
-    let use_l_d = et0_mm_d
-        * water.crop_coefficient.value.max(0.02)
-        * canopy_m2.max(0.002)
-        * wall_factor(plant.pot.material);
-    let mouth_m2 = std::f64::consts::PI * (plant.pot.rim_cm / 200.0).powi(2);
-    // Leaves lead a fifth of the rain past the pot (from memory).
-    let rain_l_d = air.rain_mm.max(0.0) / 7.0 * mouth_m2 * 0.8;
-    // Rain comes in showers, and what the pot cannot hold runs away: half of it counts.
-    let net = (use_l_d - 0.5 * rain_l_d).max(0.2 * use_l_d);
-    Some(Interval {
-        days: (used_l / net).clamp(0.5, 60.0),
-        used_l,
-        use_l_d,
-        rain_l_d,
-    })
-}
 
 /// What the journal has taught of a plant's thirst.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -164,24 +98,31 @@ pub(super) fn tasks(inputs: &CareInputs<'_>, year: &Year<'_>, out: &mut Vec<Task
                 .get(spot)
                 .and_then(|w| w.get(calendar.index()));
             let (shortest, longest) = stage.water.interval_d.value;
+            let of_this_pot = habit(plant, &stage.water);
             let learned = lessons.get(id).copied().flatten();
             let computed = offered.and_then(|o| interval(plant, &stage.water, o));
-            let (what, mut why) = match computed {
-                Some(i) => {
-                    let days = i.days * learned.map_or(1.0, |l| l.factor);
-                    (every(days), figures(&i, learned))
-                }
-                None => (
-                    every((shortest * longest).max(0.25).sqrt()),
-                    "air at this spot is not known: growers' usual interval".to_owned(),
-                ),
+            let what = match &computed {
+                Some(i) => every(i.days * learned.map_or(1.0, |l| l.factor)),
+                None => every(middle(of_this_pot)),
             };
+            let mut why = computed.map_or_else(
+                || "air at this spot is not known".to_owned(),
+                |i| figures(&i),
+            );
             why.push_str(&format!(
-                "; growers say {} to {} days ({}); lift the pot: its weight decides",
-                shortest,
-                longest,
-                stage.water.interval_d.source.text()
+                "; growers water middling pots every {shortest} to {longest} days ({}), {} one of this size",
+                stage.water.interval_d.source.text(),
+                between(of_this_pot),
             ));
+            why.push_str(&match (computed, learned) {
+                (None, _) => ": that is told".to_owned(),
+                (Some(_), Some(l)) => format!(
+                    "; between the two, times {:.2}, learned from {} intervals in your journal",
+                    l.factor, l.intervals
+                ),
+                (Some(_), None) => "; told is between the two, sure to ±35 %".to_owned(),
+            });
+            why.push_str("; lift the pot: its weight decides");
             if !stage.water.note.is_empty() {
                 why.push_str("; ");
                 why.push_str(&stage.water.note);
@@ -233,7 +174,7 @@ fn litres(litres: f64) -> String {
     }
 }
 
-fn figures(i: &Interval, learned: Option<Learned>) -> String {
+fn figures(i: &Interval) -> String {
     let mut text = format!(
         "the pot gives {} between waterings, {} a day are used",
         litres(i.used_l),
@@ -245,90 +186,36 @@ fn figures(i: &Interval, learned: Option<Learned>) -> String {
             litres(i.rain_l_d)
         ));
     }
-    match learned {
-        Some(l) => text.push_str(&format!(
-            "; times {:.2}, learned from {} intervals in your journal",
-            l.factor, l.intervals
-        )),
-        None => text.push_str("; sure to ±35 %"),
-    }
+    text.push_str(&format!(": {}", days(i.balance_d)));
     text
+}
+
+/// `"4 days"`, or `"60 days or more"`.
+fn days(days: f64) -> String {
+    if days >= 59.5 {
+        "60 days or more".to_owned()
+    } else if days < 1.5 {
+        "a day".to_owned()
+    } else {
+        format!("{days:.0} days")
+    }
+}
+
+/// `"every 7 to 13 days"`, `"every 2 days"`.
+fn between((shortest, longest): (f64, f64)) -> String {
+    let (from, to) = (shortest.max(1.0).round(), longest.max(1.0).round());
+    if from < to {
+        format!("every {from:.0} to {to:.0} days")
+    } else if to < 1.5 {
+        "every day".to_owned()
+    } else {
+        format!("every {to:.0} days")
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{
-        air::AirWeek,
-        needs::{Figure, Source},
-        site::Pot,
-    };
-
-    fn figure<T>(value: T) -> Figure<T> {
-        Figure {
-            value,
-            source: Source::FromMemory,
-        }
-    }
-
-    fn case(et0_mm_d: f64, rain_mm: f64) -> (Plant, Water, SpotWeek) {
-        let plant = Plant {
-            pot: Pot {
-                rim_cm: 28.0,
-                height_cm: 25.5,
-                ..Pot::default()
-            },
-            // 0.35 m²
-            spread_cm: 66.8,
-            ..Plant::default()
-        };
-        let water = Water {
-            depletion: figure(0.5),
-            crop_coefficient: figure(0.4),
-            interval_d: figure((2.0, 4.0)),
-            note: String::new(),
-        };
-        let air = AirWeek {
-            et0_mm_d,
-            rain_mm,
-            ..AirWeek::default()
-        };
-        (
-            plant,
-            water,
-            SpotWeek {
-                air: Some(air),
-                ..SpotWeek::default()
-            },
-        )
-    }
-
-    #[test]
-    fn validate_interval_against_a_worked_example() {
-        // A cymbidium in bark that gives 1.5 L, half of it (0.77 L) between waterings, canopy 0.35 m², Kc 0.4:
-        // 0.56 L a day and 1.4 d in summer (ET0 4 mm/d), 0.11 L and 7 d in winter indoors (ET0 0.8). Growers' guides
-        // name 1-3 and 7-10 days (common practice).
-        for (et0, expected) in [(4.0, 1.4), (0.8, 7.0)] {
-            let (plant, water, offered) = case(et0, 0.0);
-            let i = interval(&plant, &water, &offered).unwrap();
-            assert!(
-                (i.days - expected).abs() < 0.05 * expected,
-                "{} days, expected {expected}",
-                i.days
-            );
-            assert!((i.used_l - 0.77).abs() < 0.02, "{} L", i.used_l);
-        }
-    }
-
-    #[test]
-    fn rain_stretches_the_interval_and_unknown_air_gives_none() {
-        let (plant, water, dry) = case(3.0, 0.0);
-        let (.., wet) = case(3.0, 30.0);
-        let days = |o: &SpotWeek| interval(&plant, &water, o).unwrap().days;
-        assert!(days(&wet) > 1.1 * days(&dry));
-        assert_eq!(interval(&plant, &water, &SpotWeek::default()), None);
-    }
-
     #[test]
     fn three_intervals_teach_two_do_not() {
         let id = Id::new("cym");

@@ -77,6 +77,12 @@ pub fn review(
         .collect())
 }
 
+/// Why the date of something seen or read is questioned; `None` where it may stand.
+#[must_use]
+pub fn date_doubt(date: NaiveDate, today: NaiveDate) -> Option<&'static str> {
+    (date > today).then_some("its date is still to come: look at the year")
+}
+
 /// The questioned readings of a spot. `today` finds those that are still to come.
 #[must_use]
 pub fn questioned(
@@ -96,22 +102,20 @@ pub fn questioned(
             counts,
         });
     };
-    let to_come = |date: NaiveDate| date > today;
-    let late = || "its date is still to come: look at the year".to_owned();
     for (i, reading) in spot.light.iter().enumerate() {
         let when = reading.when.format("%Y-%m-%d %H:%M").to_string();
         if let Some(doubt) = light.readings.get(i).and_then(|r| r.doubt) {
             ask("light", i, when, doubt.text(), false);
-        } else if to_come(reading.when.date()) {
-            ask("light", i, when, late(), true);
+        } else if let Some(why) = date_doubt(reading.when.date(), today) {
+            ask("light", i, when, why.to_owned(), true);
         }
     }
     for (i, reading) in spot.min_max.iter().enumerate() {
         let when = reading.date.to_string();
         if let Some(doubt) = air.readings.min_max.get(i).and_then(|r| r.doubt) {
             ask("min_max", i, when, doubt.text(), false);
-        } else if to_come(reading.date) {
-            ask("min_max", i, when, late(), true);
+        } else if let Some(why) = date_doubt(reading.date, today) {
+            ask("min_max", i, when, why.to_owned(), true);
         }
     }
     for (i, reading) in spot.humidity.iter().enumerate() {
@@ -119,8 +123,8 @@ pub fn questioned(
         if !(3.0..=100.0).contains(&reading.rh_pct) {
             let why = "no hygrometer reads that: type it again".to_owned();
             ask("humidity", i, when, why, false);
-        } else if to_come(reading.when.date()) {
-            ask("humidity", i, when, late(), true);
+        } else if let Some(why) = date_doubt(reading.when.date(), today) {
+            ask("humidity", i, when, why.to_owned(), true);
         }
     }
     out

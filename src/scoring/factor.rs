@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{SpotWeek, rules::rules, tally::Left};
+use super::{SpotWeek, rules::rules, tally::share_left};
 use crate::needs::{Band, Kind, LightForm, Needs};
 
 /// A condition that is held against the plant's range.
@@ -147,6 +147,9 @@ pub(super) struct Wanted {
     pub factor: Factor,
     pub band: Band,
     pub weight: f64,
+    /// Ideal from and to, on the sides that count.
+    from: f64,
+    to: f64,
 }
 
 impl Wanted {
@@ -156,10 +159,14 @@ impl Wanted {
             .into_iter()
             .filter_map(|factor| {
                 let (band, weight) = factor.wanted(needs)?;
+                let sides = factor.sides();
+                let unless = |side, open: f64, corner| if sides == side { open } else { corner };
                 Some(Self {
                     factor,
                     band,
                     weight,
+                    from: unless(Sides::High, f64::NEG_INFINITY, band.ideal_low()),
+                    to: unless(Sides::Low, f64::INFINITY, band.ideal_high()),
                 })
             })
             .collect()
@@ -167,7 +174,11 @@ impl Wanted {
 
     /// Response to what is met; `None` where that is not a number.
     pub(super) fn response(&self, met: f64) -> Option<f64> {
-        (!met.is_nan()).then(|| response(self.factor, self.band, met))
+        if self.from <= met && met <= self.to {
+            Some(1.0)
+        } else {
+            (!met.is_nan()).then(|| response(self.factor, self.band, met))
+        }
     }
 
     pub(super) fn held_against(&self, met: f64) -> FactorScore {
@@ -186,8 +197,7 @@ impl FactorScore {
     /// above 1 the response is raised to the weight.
     #[must_use]
     pub fn left(&self) -> Option<f64> {
-        self.response
-            .map(|r| Left::of(r, self.weight, f64::MIN).share)
+        self.response.map(|r| share_left(r, self.weight))
     }
 }
 

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::{
     SpotWeek,
+    offer::{Offer, Years},
     rules::{Device, Heat, rules},
 };
 use crate::{
@@ -107,9 +108,14 @@ impl Hazard {
     /// Share of the score that is left in spite of the danger, 0..=1.
     #[must_use]
     pub fn left(&self) -> f64 {
-        (1.0 - self.chance * self.severity)
-            .clamp(0.0, 1.0)
-            .powf(self.kind.lasting_weeks())
+        let left = (1.0 - self.chance * self.severity).clamp(0.0, 1.0);
+        let weeks = self.kind.lasting_weeks();
+        // Whole weeks, as they are, need no logarithm.
+        if weeks.fract() == 0.0 {
+            left.powi(weeks as i32)
+        } else {
+            left.powf(weeks)
+        }
     }
 }
 
@@ -119,93 +125,85 @@ const LEAF_ABSORBS: f64 = 0.5;
 /// A clear sky by day is colder than the air by about this, K (Campbell & Norman 1998, ch. 10).
 const CLEAR_SKY_K: f64 = 20.0;
 
-/// A part of the plant in the cold: its limit, the coldest of each year ascending, how much warmer the part is, K, and
-/// what it takes when the limit is just reached.
+/// A part of the plant in the cold.
 struct Cold<'a> {
     kind: HazardKind,
     limit: f64,
-    ascending: &'a [f32],
+    coldest: &'a Years<'a>,
+    /// How much warmer the part is than what was coldest, K.
     warmer_k: f64,
+    /// Share taken when the limit is just reached.
     least: f64,
 }
 
 /// The parts that frost may take in a week.
-fn in_the_cold<'a>(
-    kind: &Kind,
-    at: &Moment,
-    air: &'a AirWeek,
-) -> impl Iterator<Item = Cold<'a>> + use<'a> {
+fn in_the_cold<'a>(kind: &Kind, at: &Moment, offer: &'a Offer<'a>) -> [Option<Cold<'a>>; 3] {
     let rules = &rules().frost;
     let damage = &kind.damage;
-    let leaves = if air.coldest_leaf_c.is_empty() {
-        &air.coldest_air_c
-    } else {
-        &air.coldest_leaf_c
-    };
-    let buds = at.buds_at_risk().then(|| Cold {
-        kind: HazardKind::BudFrost,
-        limit: damage.bud_frost_c.value,
-        ascending: leaves,
-        warmer_k: 0.0,
-        least: rules.bud_least.value,
-    });
     [
         Some(Cold {
             kind: HazardKind::LeafFrost,
             limit: damage.leaf_frost_c.value,
-            ascending: leaves,
+            coldest: &offer.coldest_leaf,
             warmer_k: 0.0,
             least: rules.leaf_least.value,
         }),
-        buds,
+        at.buds_at_risk().then(|| Cold {
+            kind: HazardKind::BudFrost,
+            limit: damage.bud_frost_c.value,
+            coldest: &offer.coldest_leaf,
+            warmer_k: 0.0,
+            least: rules.bud_least.value,
+        }),
         Some(Cold {
             kind: HazardKind::RootFrost,
             limit: damage.root_frost_c.value,
-            ascending: &air.coldest_air_c,
+            coldest: &offer.coldest_air,
             warmer_k: rules.pot_lag_k.value,
             least: rules.root_least.value,
         }),
     ]
-    .into_iter()
-    .flatten()
 }
 
 /// Frosts of a week.
-pub(super) fn frosts(kind: &Kind, at: &Moment, offered: &SpotWeek, out: &mut Vec<Hazard>) {
-    if let Some(air) = &offered.air {
-        out.extend(in_the_cold(kind, at, air).filter_map(|c| c.hazard(0.0)));
+pub(super) fn frosts(kind: &Kind, at: &Moment, offer: &Offer<'_>, out: &mut Vec<Hazard>) {
+    for cold in in_the_cold(kind, at, offer).iter().flatten() {
+        if cold.strikes(0.0) {
+            out.push(cold.hazard(0.0));
+        }
     }
 }
 
 /// Share of the score that frosts leave, were every night of the week so much colder, 0..=1.
-pub(super) fn left_by_frosts(kind: &Kind, at: &Moment, offered: &SpotWeek, colder_k: f64) -> f64 {
-    offered.air.as_ref().map_or(1.0, |air| {
-        in_the_cold(kind, at, air)
-            .filter_map(|c| c.hazard(colder_k))
-            .map(|h| h.left())
-            .product()
-    })
+pub(super) fn left_by_frosts(kind: &Kind, at: &Moment, offer: &Offer<'_>, colder_k: f64) -> f64 {
+    let mut left = 1.0;
+    for cold in in_the_cold(kind, at, offer).iter().flatten() {
+        if cold.strikes(colder_k) {
+            left *= cold.hazard(colder_k).left();
+        }
+    }
+    left
 }
 
 /// Dangers of a week other than frost.
-pub(super) fn others(kind: &Kind, at: &Moment, offered: &SpotWeek, out: &mut Vec<Hazard>) {
-    let Some(air) = &offered.air else { return };
-    out.extend(scorch(kind, offered));
+pub(super) fn others(kind: &Kind, at: &Moment, offer: &Offer<'_>, out: &mut Vec<Hazard>) {
+    let Some(air) = &offer.week.air else { return };
+    out.extend(scorch(kind, offer, air));
     let damage = &kind.damage;
-    if let (Some(limit), Some(over_air_k)) = (&damage.root_heat_c, offered.roots_over_air_k) {
+    if let (Some(limit), Some(over_air_k)) = (&damage.root_heat_c, offer.week.roots_over_air_k) {
         let rule = &rules().root_heat;
         out.extend(hot(
             HazardKind::RootHeat,
             rule,
             limit.value,
-            air,
+            offer,
             over_air_k,
         ));
     }
     if matches!(at.stage, StageName::Bud | StageName::Bloom) {
         if let Some(limit) = &damage.bud_heat_c {
             let rule = &rules().bud_heat;
-            out.extend(hot(HazardKind::BudHeat, rule, limit.value, air, 0.0));
+            out.extend(hot(HazardKind::BudHeat, rule, limit.value, offer, 0.0));
         }
         out.extend(device(
             HazardKind::HeaterPlume,
@@ -217,86 +215,101 @@ pub(super) fn others(kind: &Kind, at: &Moment, offered: &SpotWeek, out: &mut Vec
 }
 
 impl Cold<'_> {
+    fn strikes(&self, colder_k: f64) -> bool {
+        let coldest = self.coldest.least();
+        coldest.is_some_and(|c| c + self.warmer_k - colder_k <= self.limit)
+    }
+
     /// Every year whose coldest hour reaches the limit counts, from `least` at the limit to 1 some kelvin below.
-    fn hazard(&self, colder_k: f64) -> Option<Hazard> {
+    fn hazard(&self, colder_k: f64) -> Hazard {
         let warmer_k = self.warmer_k - colder_k;
-        let (ascending, limit) = (self.ascending, self.limit);
-        if f64::from(*ascending.first()?) + warmer_k > limit {
-            return None;
-        }
-        let years = ascending.len();
-        let struck = ascending.partition_point(|c| f64::from(*c) + warmer_k <= limit);
+        // Of what was coldest itself, not of the part.
+        let limit = self.limit - warmer_k;
         let full_k = rules().frost.full_k.value;
-        let severity = ascending
-            .iter()
-            .take(struck)
-            .map(|c| {
-                let below_k = limit - f64::from(*c) - warmer_k;
-                self.least + (1.0 - self.least) * (below_k / full_k).min(1.0)
-            })
-            .sum::<f64>()
-            / struck as f64;
-        Some(Hazard {
+        let years = self.coldest.len();
+        if self.coldest.most().is_some_and(|c| c <= limit - full_k) {
+            return Hazard {
+                kind: self.kind,
+                chance: 1.0,
+                severity: 1.0,
+                limit: self.limit,
+                met: self.coldest.at((years - 1) / 10).unwrap_or(limit) + warmer_k,
+            };
+        }
+        let struck = self.coldest.up_to(limit);
+        let lost = self.coldest.up_to(limit - full_k).min(struck);
+        let partly = (struck - lost) as f64;
+        let below_k = limit * partly - self.coldest.sum(lost, struck);
+        let severity = (lost as f64 + self.least * partly + (1.0 - self.least) * below_k / full_k)
+            / struck.max(1) as f64;
+        Hazard {
             kind: self.kind,
-            chance: struck as f64 / years as f64,
-            severity,
-            limit,
-            met: f64::from(*ascending.get((years - 1) / 10)?) + warmer_k,
-        })
+            chance: struck as f64 / years.max(1) as f64,
+            severity: severity.clamp(0.0, 1.0),
+            limit: self.limit,
+            met: self
+                .coldest
+                .at(years.saturating_sub(1) / 10)
+                .unwrap_or(limit)
+                + warmer_k,
+        }
     }
 }
 
 /// Heat: every year whose hottest hour, with what a part is hotter than the air, reaches the limit counts, from `least`
-/// at the limit to 1 some kelvin above.
+/// at the limit to 1 some kelvin above. Without weather years the mean of the days' maxima stands for all of them.
 fn hot(
     kind: HazardKind,
     rule: &Heat,
     limit: f64,
-    air: &AirWeek,
+    offer: &Offer<'_>,
     over_air_k: f64,
 ) -> Option<Hazard> {
-    let mean_year = [air.max_c as f32];
-    let years: &[f32] = if air.hottest_air_c.is_empty() {
-        &mean_year
-    } else {
-        &air.hottest_air_c
+    let (least, full_k) = (rule.least.value, rule.full_k.value);
+    let limit_of_air = limit - over_air_k;
+    let hottest = &offer.hottest_air;
+    let Some(most) = hottest.most() else {
+        let max_c = offer.week.air.as_ref()?.max_c;
+        let over_k = max_c - limit_of_air;
+        return (over_k >= 0.0).then(|| Hazard {
+            kind,
+            chance: 1.0,
+            severity: least + (1.0 - least) * (over_k / full_k).min(1.0),
+            limit,
+            met: max_c + over_air_k,
+        });
     };
-    if f64::from(*years.last()?) + over_air_k < limit {
+    if most < limit_of_air {
         return None;
     }
-    let safe = years.partition_point(|v| f64::from(*v) + over_air_k < limit);
-    let struck = years.get(safe..).filter(|s| !s.is_empty())?;
-    let (least, full_k) = (rule.least.value, rule.full_k.value);
-    let severity = struck
-        .iter()
-        .map(|v| least + (1.0 - least) * ((f64::from(*v) + over_air_k - limit) / full_k).min(1.0))
-        .sum::<f64>()
-        / struck.len() as f64;
+    let years = hottest.len();
+    let safe = hottest.below(limit_of_air);
+    let lost_from = hottest.below(limit_of_air + full_k).max(safe);
+    let struck = (years - safe) as f64;
+    let partly = (lost_from - safe) as f64;
+    let above_k = hottest.sum(safe, lost_from) - limit_of_air * partly;
+    let severity = ((years - lost_from) as f64 + least * partly + (1.0 - least) * above_k / full_k)
+        / struck.max(1.0);
     Some(Hazard {
         kind,
-        chance: struck.len() as f64 / years.len() as f64,
-        severity,
+        chance: struck / years as f64,
+        severity: severity.clamp(0.0, 1.0),
         limit,
-        met: f64::from(*years.get(years.len() * 9 / 10)?) + over_air_k,
+        met: hottest.at(years * 9 / 10)? + over_air_k,
     })
 }
 
 /// Scorch: the leaf in clear noon sun in the hottest hour of each year's week.
-fn scorch(kind: &Kind, offered: &SpotWeek) -> Option<Hazard> {
-    let air = offered.air.as_ref()?;
-    let peak = offered.clear_peak_ppfd.filter(|p| *p > 0.0)?;
+fn scorch(kind: &Kind, offer: &Offer<'_>, air: &AirWeek) -> Option<Hazard> {
+    let peak = offer.week.clear_peak_ppfd.filter(|p| *p > 0.0)?;
     let limit = kind.damage.leaf_heat_c.value;
-    let hottest = air
-        .hottest_air_c
-        .last()
-        .map_or(air.max_c, |v| f64::from(*v));
+    let hottest = offer.hottest_air.most().unwrap_or(air.max_c);
     let absorbed_w_m2 = absorbed_w_m2(peak);
-    let speed_m_s = speed_m_s(air);
-    if hottest + most_excess_k(kind.leaf.width_m, speed_m_s, absorbed_w_m2) < limit {
+    if hottest + most_excess_k(kind.leaf.width_m, speed_m_s(air), absorbed_w_m2) < limit {
         return None;
     }
-    let excess_k = noon_leaf(kind, offered)?.over_air_k();
-    hot(HazardKind::Scorch, &rules().scorch, limit, air, excess_k)
+    let excess_k = noon_leaf(kind, offer.week)?.over_air_k();
+    hot(HazardKind::Scorch, &rules().scorch, limit, offer, excess_k)
 }
 
 /// A leaf in clear noon sun in the hottest hour of a week of a middling year.

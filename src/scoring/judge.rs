@@ -99,9 +99,9 @@ fn judged(kind: &Kind, moment: &Moment, wanted: &Arc<[Wanted]>, offer: &Offer<'_
         tally.add(wanted.weight, wanted.response(*met));
     }
     let mut hazards = Vec::new();
-    hazard::frosts(kind, moment, offer.week, &mut hazards);
+    hazard::frosts(kind, moment, offer, &mut hazards);
     let frosts = hazards.len();
-    hazard::others(kind, moment, offer.week, &mut hazards);
+    hazard::others(kind, moment, offer, &mut hazards);
 
     let all_well = tally.points();
     let left_by = |some: &[Hazard]| -> f64 { some.iter().map(Hazard::left).product() };
@@ -146,7 +146,9 @@ fn band(
     (points, safe, left_by_others): (f64, f64, f64),
 ) -> (f64, f64) {
     let mut band = Spread::around(points);
-    for (at, (wanted, met)) in wanted.iter().zip(met).enumerate() {
+    // Where dangers take everything, no condition makes it better.
+    let told = if safe > 0.0 { wanted } else { &[] };
+    for (at, (wanted, met)) in told.iter().zip(met).enumerate() {
         let here = wanted.response(*met);
         let ends = match here {
             None => (Some(0.0), Some(1.0)),
@@ -166,7 +168,7 @@ fn band(
     if sd_k > 0.0 {
         let all_well = tally.points();
         for shift_k in [-TENTH_SDS * sd_k, TENTH_SDS * sd_k] {
-            let left = hazard::left_by_frosts(kind, moment, offer.week, shift_k);
+            let left = hazard::left_by_frosts(kind, moment, offer, shift_k);
             band.reach(all_well * left * left_by_others);
         }
         band.close();
@@ -183,18 +185,23 @@ fn limiting(
     safe: f64,
 ) -> Limiting {
     let mut best = (NAMEABLE_POINTS, Limiting::Nothing);
-    let mut worst = (0.03, Limiting::Nothing);
+    // By the logarithm of what is left.
+    let mut worst = (0.97_f64.ln(), Limiting::Nothing);
     for (i, wanted) in wanted.iter().enumerate() {
-        let Some(left) = tally.left(i).filter(|left| *left < 1.0) else {
+        let Some(log_left) = tally.log_left(i).filter(|log| *log < 0.0) else {
             continue;
         };
         let what = Limiting::Factor(wanted.factor);
-        let gain = tally.points_with(i, 1.0) * safe - points;
+        let gain = if safe > 0.0 {
+            tally.points_with(i, 1.0) * safe - points
+        } else {
+            0.0
+        };
         if gain > best.0 {
             best = (gain, what);
         }
-        if 1.0 - left > worst.0 {
-            worst = (1.0 - left, what);
+        if log_left < worst.0 {
+            worst = (log_left, what);
         }
     }
     for hazard in hazards {
@@ -213,8 +220,8 @@ fn limiting(
         if gain > best.0 {
             best = (gain, what);
         }
-        if 1.0 - left > worst.0 {
-            worst = (1.0 - left, what);
+        if left.ln() < worst.0 {
+            worst = (left.ln(), what);
         }
     }
     if best.1 == Limiting::Nothing {

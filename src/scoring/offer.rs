@@ -1,7 +1,7 @@
 //! What a spot offers in a week, made ready to be held against many kinds: all that does not depend on the kind.
 
 use super::{Factor, SpotWeek, week::TENTH_SDS};
-use crate::needs::LightForm;
+use crate::{air::AirWeek, needs::LightForm};
 
 pub(super) struct Offer<'a> {
     pub week: &'a SpotWeek,
@@ -13,6 +13,62 @@ pub(super) struct Offer<'a> {
     /// Of the night's warmth, °C, and of day less night, K.
     night_tenths: Option<(f64, f64)>,
     gap_tenths: Option<(f64, f64)>,
+    /// Coldest of the week at the leaf and in the air, hottest in the air, by weather year.
+    pub coldest_leaf: Years<'a>,
+    pub coldest_air: Years<'a>,
+    pub hottest_air: Years<'a>,
+}
+
+/// A figure in each weather year, ascending, with the sums of the first of them.
+#[derive(Default)]
+pub(super) struct Years<'a> {
+    values: &'a [f32],
+    sums: Vec<f64>,
+}
+
+impl<'a> Years<'a> {
+    pub fn of(values: &'a [f32]) -> Self {
+        let mut sum = 0.0;
+        let sums = std::iter::once(0.0)
+            .chain(values.iter().map(|v| {
+                sum += f64::from(*v);
+                sum
+            }))
+            .collect();
+        Self { values, sums }
+    }
+
+    pub fn len(&self) -> usize {
+        self.values.len()
+    }
+
+    pub fn least(&self) -> Option<f64> {
+        self.values.first().map(|v| f64::from(*v))
+    }
+
+    pub fn most(&self) -> Option<f64> {
+        self.values.last().map(|v| f64::from(*v))
+    }
+
+    pub fn at(&self, place: usize) -> Option<f64> {
+        self.values.get(place).map(|v| f64::from(*v))
+    }
+
+    /// How many are at or below a limit.
+    pub fn up_to(&self, limit: f64) -> usize {
+        self.values.partition_point(|v| f64::from(*v) <= limit)
+    }
+
+    /// How many are below a limit.
+    pub fn below(&self, limit: f64) -> usize {
+        self.values.partition_point(|v| f64::from(*v) < limit)
+    }
+
+    /// Sum of those from one place up to another.
+    pub fn sum(&self, from: usize, to: usize) -> f64 {
+        let at = |i: usize| self.sums.get(i).copied().unwrap_or(0.0);
+        at(to) - at(from)
+    }
 }
 
 impl<'a> Offer<'a> {
@@ -26,6 +82,9 @@ impl<'a> Offer<'a> {
         }
         let sd_k = week.night_sd_k.max(0.0);
         let air = week.air.as_ref();
+        let years =
+            |of: fn(&AirWeek) -> &[f32]| air.map_or_else(Years::default, |a| Years::of(of(a)));
+        let has_leaf = air.is_some_and(|a| !a.coldest_leaf_c.is_empty());
         Self {
             week,
             met,
@@ -38,6 +97,13 @@ impl<'a> Offer<'a> {
             }),
             night_tenths: air.map(|a| tenths(&a.night_means_c, a.night_c, sd_k)),
             gap_tenths: air.map(|a| tenths(&a.day_night_means_k, a.day_night_k, sd_k)),
+            coldest_leaf: if has_leaf {
+                years(|a| &a.coldest_leaf_c)
+            } else {
+                years(|a| &a.coldest_air_c)
+            },
+            coldest_air: years(|a| &a.coldest_air_c),
+            hottest_air: years(|a| &a.hottest_air_c),
         }
     }
 

@@ -20,7 +20,7 @@ pub struct Scores {
     /// By which each plant was scored, in the order of `plants`.
     calendars: Vec<StageCalendar>,
     /// For each plant its scores, index `spot * 52 + week`; plants of one kind and calendar share them.
-    of_plant: Vec<Arc<[Score]>>,
+    of_plant: Vec<Arc<Vec<Score>>>,
 }
 
 /// Mean of some weeks.
@@ -95,15 +95,15 @@ impl Scores {
                     .collect()
             })
             .collect();
-        let of_kind: Vec<Arc<[Score]>> = kinds
+        let of_kind: Vec<Arc<Vec<Score>>> = kinds
             .par_iter()
             .map(|(kind, calendar)| {
                 let judge = Judge::of(kind, calendar);
-                offers
-                    .iter()
-                    .flatten()
-                    .map(|(week, offer)| judge.score(*week, offer))
-                    .collect()
+                let mut scores = Vec::with_capacity(offers.len() * WEEKS);
+                for (week, offer) in offers.iter().flatten() {
+                    scores.push(judge.score(*week, offer));
+                }
+                Arc::new(scores)
             })
             .collect();
         Self {

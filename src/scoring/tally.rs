@@ -1,38 +1,64 @@
 //! Factors brought together into points, so that one of them can be exchanged cheaply, and a band about them.
 
+use std::sync::LazyLock;
+
 use super::{FactorScore, rules::rules};
 
-/// A factor as it stands in the sum: what it leaves, and its weighted logarithm.
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct Left {
-    /// Share of the score that it leaves, 0..=1.
-    pub share: f64,
-    /// Weight times the logarithm of that share, not below the floor.
-    pub log: f64,
+/// The rules of the sum, worked out once.
+struct Combine {
+    least_share: f64,
+    unknown_takes: f64,
+    log_floor: f64,
+}
+
+static COMBINE: LazyLock<Combine> = LazyLock::new(|| {
+    let r = &rules().responses;
+    Combine {
+        least_share: r.least_share.value,
+        unknown_takes: r.unknown_takes.value,
+        log_floor: r.floor.value.ln(),
+    }
+});
+
+/// Share of the score that a factor leaves, 0..=1. A weight below 1 is the largest share that the factor can take; above
+/// 1 the response is raised to the weight.
+#[must_use]
+pub(super) fn share_left(response: f64, weight: f64) -> f64 {
+    if response >= 1.0 {
+        1.0
+    } else if weight <= 1.0 {
+        1.0 - weight * (1.0 - response)
+    } else {
+        response.powf(weight)
+    }
+}
+
+/// A factor as it stands in the sum: the logarithm of the share that it leaves, and that times its weight, not below
+/// the floor.
+#[derive(Clone, Copy, Debug)]
+struct Left {
+    log_share: f64,
+    weighed: f64,
 }
 
 impl Left {
-    /// By its response and weight. A weight below 1 is the largest share that the factor can take; above 1 the response is
-    /// raised to the weight.
-    #[must_use]
-    pub fn of(response: f64, weight: f64, log_floor: f64) -> Self {
+    fn of(response: f64, weight: f64) -> Self {
         if response >= 1.0 || weight <= 0.0 {
-            Self {
-                share: 1.0,
-                log: 0.0,
-            }
+            return Self {
+                log_share: 0.0,
+                weighed: 0.0,
+            };
+        }
+        let log_share = if response <= 0.0 && weight >= 1.0 {
+            f64::NEG_INFINITY
         } else if weight <= 1.0 {
-            let share = 1.0 - weight * (1.0 - response);
-            Self {
-                share,
-                log: weight * share.ln().max(log_floor),
-            }
+            (1.0 - weight * (1.0 - response)).ln()
         } else {
-            let log = weight * response.ln();
-            Self {
-                share: log.exp(),
-                log: weight * log.max(log_floor),
-            }
+            weight * response.ln()
+        };
+        Self {
+            log_share,
+            weighed: weight * log_share.max(COMBINE.log_floor),
         }
     }
 }
@@ -52,19 +78,15 @@ pub(super) struct Tally {
     log_sum: f64,
     known: f64,
     all: f64,
-    /// The least share that is left, whose it is, and the least of the others.
+    /// Logarithms of the least share that is left, whose it is, and of the least of the others.
     least: f64,
     least_at: usize,
     next_least: f64,
-    least_share: f64,
-    unknown_takes: f64,
-    log_floor: f64,
 }
 
 impl Tally {
     #[must_use]
     pub fn new() -> Self {
-        let r = &rules().responses;
         Self {
             rows: [Row {
                 weight: 0.0,
@@ -74,12 +96,9 @@ impl Tally {
             log_sum: 0.0,
             known: 0.0,
             all: 0.0,
-            least: 1.0,
+            least: 0.0,
             least_at: ROWS,
-            next_least: 1.0,
-            least_share: r.least_share.value,
-            unknown_takes: r.unknown_takes.value,
-            log_floor: r.floor.value.ln(),
+            next_least: 0.0,
         }
     }
 
@@ -97,26 +116,26 @@ impl Tally {
         let Some(row) = self.rows.get_mut(self.len) else {
             return;
         };
-        let left = response.map(|r| Left::of(r, weight, self.log_floor));
+        let left = response.map(|r| Left::of(r, weight));
         *row = Row { weight, left };
         self.all += weight;
         if let Some(left) = left {
             self.known += weight;
-            self.log_sum += left.log;
-            if left.share < self.least {
-                (self.next_least, self.least) = (self.least, left.share);
+            self.log_sum += left.weighed;
+            if left.log_share < self.least {
+                (self.next_least, self.least) = (self.least, left.log_share);
                 self.least_at = self.len;
-            } else if left.share < self.next_least {
-                self.next_least = left.share;
+            } else if left.log_share < self.next_least {
+                self.next_least = left.log_share;
             }
         }
         self.len += 1;
     }
 
-    /// What the factor at a place leaves.
+    /// Logarithm of what the factor at a place leaves.
     #[must_use]
-    pub fn left(&self, at: usize) -> Option<f64> {
-        self.rows.get(at)?.left.map(|l| l.share)
+    pub fn log_left(&self, at: usize) -> Option<f64> {
+        self.rows.get(at)?.left.map(|l| l.log_share)
     }
 
     /// Share of the weight that is known, 0..=1.
@@ -132,7 +151,7 @@ impl Tally {
     /// Points without dangers, 0..=100.
     #[must_use]
     pub fn points(&self) -> f64 {
-        self.sum(self.log_sum, self.known, self.least)
+        self.sum(self.log_sum, self.known, exp(self.least))
     }
 
     /// The same with the response of the factor at a place exchanged.
@@ -141,32 +160,39 @@ impl Tally {
         let Some(row) = self.rows.get(at).filter(|_| at < self.len) else {
             return self.points();
         };
-        let left = Left::of(response, row.weight, self.log_floor);
+        let left = Left::of(response, row.weight);
         let (log_sum, known) = match row.left {
-            Some(before) => (self.log_sum - before.log + left.log, self.known),
-            None => (self.log_sum + left.log, self.known + row.weight),
+            Some(before) => (self.log_sum - before.weighed + left.weighed, self.known),
+            None => (self.log_sum + left.weighed, self.known + row.weight),
         };
         let others = if at == self.least_at {
             self.next_least
         } else {
             self.least
         };
-        self.sum(log_sum, known, others.min(left.share))
+        self.sum(log_sum, known, exp(others.min(left.log_share)))
     }
 
     fn sum(&self, log_sum: f64, known: f64, least: f64) -> f64 {
         if known <= 0.0 {
             return 0.0;
         }
-        let mean = if log_sum == 0.0 {
-            1.0
-        } else {
-            (log_sum / known).exp()
-        };
+        let mean = exp(log_sum / known);
         let unknown = (1.0 - known / self.all).max(0.0);
         100.0
-            * (self.least_share * least + (1.0 - self.least_share) * mean)
-            * (1.0 - self.unknown_takes * unknown)
+            * (COMBINE.least_share * least + (1.0 - COMBINE.least_share) * mean)
+            * (1.0 - COMBINE.unknown_takes * unknown)
+    }
+}
+
+/// Most places are ideal in all or nearly all, or hopeless in one: an exponential saved is time saved.
+fn exp(log: f64) -> f64 {
+    if log == 0.0 {
+        1.0
+    } else if log == f64::NEG_INFINITY {
+        0.0
+    } else {
+        log.exp()
     }
 }
 
@@ -218,14 +244,19 @@ mod tests {
 
     #[test]
     fn a_light_weight_caps_what_a_factor_takes_and_a_heavy_one_raises_it() {
-        let floor = 1e-4_f64.ln();
-        let left = |r, w| Left::of(r, w, floor).share;
-        assert_eq!(left(0.0, 0.3), 0.7);
-        assert_eq!(left(0.5, 1.0), 0.5);
-        assert!((left(0.5, 2.0) - 0.25).abs() < 1e-12);
-        assert_eq!(left(1.0, 2.5), 1.0);
-        assert_eq!(left(0.0, 2.0), 0.0);
-        assert_eq!(Left::of(0.0, 2.0, floor).log, 2.0 * floor);
+        for (response, weight, share) in [
+            (0.0, 0.3, 0.7),
+            (0.5, 1.0, 0.5),
+            (0.5, 2.0, 0.25),
+            (1.0, 2.5, 1.0),
+            (0.0, 2.0, 0.0),
+        ] {
+            assert!((share_left(response, weight) - share).abs() < 1e-12);
+            let log = Left::of(response, weight).log_share;
+            assert!((log.exp() - share).abs() < 1e-12, "{response} {weight}");
+        }
+        let floor = rules().responses.floor.value.ln();
+        assert_eq!(Left::of(0.0, 2.0).weighed, 2.0 * floor);
     }
 
     #[test]

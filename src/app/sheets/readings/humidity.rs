@@ -16,6 +16,7 @@ use crate::{
         theme::text,
     },
     base::Id,
+    pipeline::readings::date_doubt,
     site::{HumidityReading, Spot},
 };
 
@@ -48,6 +49,9 @@ pub(super) fn humidity_ui(
                     gone = Some(i);
                 }
             });
+            if let Some(why) = date_doubt(reading.when.date(), sight.today) {
+                super::doubt_ui(ui, why);
+            }
         });
     }
     if let Some(i) = gone {

@@ -17,6 +17,7 @@ use crate::{
     },
     base::{Id, units},
     light::ReviewedLight,
+    pipeline::readings::date_doubt,
     site::{LightReading, LightValue, SkyState, Spot},
 };
 
@@ -100,8 +101,8 @@ pub(super) fn light_ui(
                     }
                 }
             }
-            if reading.when.date() > sight.today {
-                super::doubt_ui(ui, "its date is still to come: look at the year");
+            if let Some(why) = date_doubt(reading.when.date(), sight.today) {
+                super::doubt_ui(ui, why);
             }
         });
         ui.add_space(space::S);

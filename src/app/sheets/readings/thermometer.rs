@@ -15,6 +15,7 @@ use crate::{
         theme::{space, text},
     },
     base::Id,
+    pipeline::readings::date_doubt,
     site::{MinMaxReading, Spot},
 };
 
@@ -109,8 +110,8 @@ pub(super) fn min_max_ui(
                     }
                 }
             }
-            if reading.date > sight.today {
-                super::doubt_ui(ui, "its date is still to come: look at the year");
+            if let Some(why) = date_doubt(reading.date, sight.today) {
+                super::doubt_ui(ui, why);
             }
         });
         ui.add_space(space::S);
