@@ -12,7 +12,7 @@ use crate::{
     base::{Id, Season, Week},
     needs::StageName,
     pipeline::Outcome,
-    scoring::{self, Difference, Score, ScoreWord, Shift},
+    scoring::{self, BestPlant, BestSpot, BloomPlace, Difference, Score, ScoreWord, Shift},
     site::edit::ObjectKind,
 };
 
@@ -32,6 +32,42 @@ pub struct FitArgs {
     /// Another spot to hold `--spot` against, stage by stage: what each has over the other, and what would mend it.
     #[arg(long, requires = "spot", requires = "plant", conflicts_with = "weeks")]
     pub against: Option<String>,
+    /// Where each plant should bud and bloom: places ranked by the weeks of bud and bloom, with what is asked of them.
+    #[arg(long, conflicts_with_all = ["weeks", "against", "spot", "partners"])]
+    pub bloom: bool,
+    /// With --bloom, places in the open too.
+    #[arg(long, requires = "bloom")]
+    pub outdoors: bool,
+    /// The best spot for each plant and the best plant for each spot, over the year.
+    #[arg(long, conflicts_with_all = ["weeks", "against"])]
+    pub partners: bool,
+}
+
+/// Places for one plant to bud and bloom, best first.
+#[derive(Serialize)]
+struct BloomRow<'a> {
+    plant: &'a Id,
+    places: Vec<BloomPlace>,
+}
+
+/// Best partners over the year, both ways.
+#[derive(Serialize)]
+struct Partners<'a> {
+    plants: Vec<PlantPartner<'a>>,
+    spots: Vec<SpotPartner<'a>>,
+}
+
+#[derive(Serialize)]
+struct PlantPartner<'a> {
+    plant: &'a Id,
+    /// Null where too little is known.
+    best: Option<BestSpot>,
+}
+
+#[derive(Serialize)]
+struct SpotPartner<'a> {
+    spot: &'a Id,
+    best: Option<BestPlant>,
 }
 
 /// Two spots side by side in one stage of a plant's year.
@@ -93,6 +129,46 @@ pub fn run(args: &FitArgs, today: NaiveDate) -> Result<Answer, Answer> {
             Answer::json(&rows)
         } else {
             Answer::fine(tell_apart(&outcome, &rows))
+        });
+    }
+    if args.bloom {
+        let rows: Vec<BloomRow<'_>> = plants
+            .iter()
+            .map(|plant| BloomRow {
+                plant,
+                places: outcome.scores.bloom_places(plant, |spot| {
+                    let spot = site.spots.get(spot);
+                    args.outdoors || spot.is_some_and(|s| s.room.is_some())
+                }),
+            })
+            .collect();
+        return Ok(if args.site.json {
+            Answer::json(&rows)
+        } else {
+            Answer::fine(tell_bloom(&outcome, &rows))
+        });
+    }
+    if args.partners {
+        let partners = Partners {
+            plants: plants
+                .iter()
+                .map(|plant| PlantPartner {
+                    plant,
+                    best: outcome.scores.best_spot_over(plant, |_, _| true),
+                })
+                .collect(),
+            spots: spots
+                .iter()
+                .map(|spot| SpotPartner {
+                    spot,
+                    best: outcome.scores.best_plant_over(spot, |_, _, _| true),
+                })
+                .collect(),
+        };
+        return Ok(if args.site.json {
+            Answer::json(&partners)
+        } else {
+            Answer::fine(tell_partners(&outcome, &partners))
         });
     }
     let mut rows: Vec<FitRow> = Vec::new();
@@ -220,6 +296,72 @@ fn tell(outcome: &Outcome, rows: &[FitRow<'_>]) -> String {
         text.push('\n');
     }
     text
+}
+
+fn tell_bloom(outcome: &Outcome, rows: &[BloomRow<'_>]) -> String {
+    let site = &outcome.site;
+    let mut text = String::new();
+    for row in rows {
+        let name = site.name_of(ObjectKind::Plant, row.plant);
+        if row.places.is_empty() {
+            text.push_str(&format!(
+                "{name}: no place, or it is grown for its leaves\n\n"
+            ));
+            continue;
+        }
+        text.push_str(&format!("{name}\n"));
+        for (i, place) in row.places.iter().enumerate() {
+            text.push_str(&format!(
+                "  {}. {}: {:.0}, {}; worst in the week of {} ({:.0}): {}\n",
+                i + 1,
+                site.name_of(ObjectKind::Spot, &place.spot),
+                place.points,
+                ScoreWord::of(place.points).word(),
+                place.worst_week.first_day(),
+                place.worst,
+                place.reason,
+            ));
+            for check in &place.checks {
+                let met = match check.met {
+                    Some(true) => "yes",
+                    Some(false) => "no ",
+                    None => "?  ",
+                };
+                text.push_str(&format!("       {met}  {}: {}\n", check.told, check.figure));
+            }
+        }
+        text.push('\n');
+    }
+    text
+}
+
+fn tell_partners(outcome: &Outcome, partners: &Partners<'_>) -> String {
+    let site = &outcome.site;
+    let mut plants = Table::new(&["plant", "best spot over the year", "score", "word"]);
+    for p in &partners.plants {
+        let points = p.best.as_ref().map(|b| b.points);
+        plants.row(vec![
+            site.name_of(ObjectKind::Plant, p.plant),
+            p.best
+                .as_ref()
+                .map_or_else(String::new, |b| site.name_of(ObjectKind::Spot, &b.spot)),
+            figure(points, 0),
+            points.map_or_else(String::new, |p| ScoreWord::of(p).word().to_owned()),
+        ]);
+    }
+    let mut spots = Table::new(&["spot", "best plant over the year", "score", "word"]);
+    for s in &partners.spots {
+        let points = s.best.as_ref().map(|b| b.points);
+        spots.row(vec![
+            site.name_of(ObjectKind::Spot, s.spot),
+            s.best
+                .as_ref()
+                .map_or_else(String::new, |b| site.name_of(ObjectKind::Plant, &b.plant)),
+            figure(points, 0),
+            points.map_or_else(String::new, |p| ScoreWord::of(p).word().to_owned()),
+        ]);
+    }
+    format!("{}\n{}", plants.text(), spots.text())
 }
 
 /// The stages in the order of the plant's year.

@@ -9,12 +9,14 @@ mod evening;
 mod fit;
 mod forecast;
 mod horizon;
+mod kind;
 mod light;
 mod light_map;
 mod logger;
 pub mod output;
 mod place;
 mod plan;
+mod plant;
 mod readings;
 mod suits;
 mod trouble;
@@ -62,6 +64,10 @@ pub enum Command {
     Fit(fit::FitArgs),
     /// Which kinds of the library would do well here, in the room that the plan leaves, to choose what to buy.
     Suits(suits::SuitsArgs),
+    /// What a kind of plant needs at each stage, with sources, and how it stands to the climate here; or all kinds.
+    Kind(kind::KindArgs),
+    /// One plant's pot, stages through the year, flowering odds and history.
+    Plant(plant::PlantArgs),
     /// Light at a spot by the hour: sun, beam, sky and reflected PPFD; with --factors sky view and daylight factor;
     /// with --map light over house and garden.
     Light(light::LightArgs),
@@ -110,6 +116,8 @@ pub fn run(command: &Command, today: NaiveDate) -> Answer {
         Command::Plan(args) => plan::run(args, today),
         Command::Fit(args) => fit::run(args, today),
         Command::Suits(args) => suits::run(args, today),
+        Command::Kind(args) => kind::run(args),
+        Command::Plant(args) => plant::run(args, today),
         Command::Light(args) => light::run(args, today),
         Command::Cloth(args) => cloth::run(args, today),
         Command::Horizon(args) => horizon::run(args),

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 use serde::Serialize;
 
-use super::{Score, SpotWeek, judge::Judge, offer::Offer, why};
+use super::{Score, SpotWeek, judge::Judge, offer::Offer};
 use crate::{
     base::{Hemisphere, Id, Season, Week, calendar::WEEKS},
     needs::{Kind, Stage, StageName},
@@ -41,17 +41,10 @@ pub struct BestSpot {
     pub points: f64,
 }
 
-/// A place to bud and bloom.
 #[derive(Clone, Debug, PartialEq, Serialize)]
-pub struct BloomPlace {
-    pub spot: Id,
-    /// Mean of the weeks of bud and bloom.
+pub struct BestPlant {
+    pub plant: Id,
     pub points: f64,
-    /// Worst of those weeks: a single one can cost the flowers.
-    pub worst: f64,
-    pub worst_week: Week,
-    /// What holds the worst week back.
-    pub reason: String,
 }
 
 impl Scores {
@@ -229,40 +222,35 @@ impl Scores {
         best
     }
 
-    /// Places for a plant's bud and bloom among the spots for which `indoors` answers true, best first: by the mean
-    /// of all its weeks and of its worst week, in equal parts.
+    /// The spot that suits a plant best in the mean of the weeks that are wanted.
     #[must_use]
-    pub fn bloom_places(&self, plant: &Id, indoors: impl Fn(&Id) -> bool) -> Vec<BloomPlace> {
-        let mut places: Vec<BloomPlace> = self
-            .spots
-            .iter()
-            .filter(|spot| indoors(spot))
-            .filter_map(|spot| {
-                let flowering = |s: &Score| matches!(s.stage, StageName::Bud | StageName::Bloom);
-                let points = self.mean(plant, spot, |_, s| flowering(s)).points?;
-                let (worst_week, worst) = Week::all()
-                    .zip(self.year(plant, spot)?)
-                    .filter(|(_, s)| flowering(s) && s.points.is_some())
-                    .min_by(|a, b| {
-                        a.1.points
-                            .partial_cmp(&b.1.points)
-                            .unwrap_or(std::cmp::Ordering::Equal)
-                    })?;
-                Some(BloomPlace {
-                    spot: spot.clone(),
+    pub fn best_spot_over(
+        &self,
+        plant: &Id,
+        wanted: impl Fn(Week, &Score) -> bool,
+    ) -> Option<BestSpot> {
+        self.best(|spot| self.mean(plant, spot, &wanted).points)
+    }
+
+    /// The plant that a spot suits best in the mean of the weeks that are wanted; the first by name among equals.
+    #[must_use]
+    pub fn best_plant_over(
+        &self,
+        spot: &Id,
+        wanted: impl Fn(&Id, Week, &Score) -> bool,
+    ) -> Option<BestPlant> {
+        let mut best: Option<BestPlant> = None;
+        for plant in &self.plants {
+            let mean = self.mean(plant, spot, |week, score| wanted(plant, week, score));
+            let Some(points) = mean.points else { continue };
+            if best.as_ref().is_none_or(|b| points > b.points) {
+                best = Some(BestPlant {
+                    plant: plant.clone(),
                     points,
-                    worst: worst.points?,
-                    worst_week,
-                    reason: why(worst),
-                })
-            })
-            .collect();
-        places.sort_by(|a, b| {
-            (b.points + b.worst)
-                .total_cmp(&(a.points + a.worst))
-                .then_with(|| a.spot.cmp(&b.spot))
-        });
-        places
+                });
+            }
+        }
+        best
     }
 }
 
@@ -373,6 +361,27 @@ mod tests {
     }
 
     #[test]
+    fn partners_are_found_both_ways() {
+        let scores = collection(&[("porch", steady(14.0, 9.0)), ("hall", steady(0.5, 17.0))]);
+        let best = scores
+            .best_spot_over(&Id::new("cym-a"), |_, _| true)
+            .unwrap();
+        assert_eq!(best.spot, Id::new("porch"));
+        for spot in ["porch", "hall"] {
+            let spot = Id::new(spot);
+            let best = scores.best_plant_over(&spot, |_, _, _| true).unwrap();
+            let year = |plant: &str| scores.mean(&Id::new(plant), &spot, |_, _| true).points;
+            for plant in ["bay", "cym-a", "cym-b", "zygo"] {
+                assert!(Some(best.points) >= year(plant), "{plant}");
+            }
+        }
+        assert_eq!(
+            scores.best_plant_over(&Id::new("none"), |_, _, _| true),
+            None
+        );
+    }
+
+    #[test]
     fn bloom_places_are_ranked_with_reasons() {
         let mut one_hot_week = steady(8.0, 9.0);
         one_hot_week[50] = steady(8.0, 21.0).remove(50);
@@ -388,6 +397,14 @@ mod tests {
         assert_eq!(places[1].worst_week, Week::new(50));
         assert!(places[1].reason.starts_with("nights too warm: 21.0 °C"));
         assert!(places[1].points > places[1].worst + 20.0);
+        let check = |place: usize, asked: &str| {
+            let of = &places[place].checks;
+            of.iter().find(|c| c.asked == asked).unwrap().met
+        };
+        assert_eq!(check(0, "bright"), Some(true));
+        assert_eq!(check(0, "no heater's plume"), Some(true));
+        assert_eq!(check(2, "bright"), Some(false));
+        assert_eq!(check(2, "cool nights"), Some(false));
         // Bay is grown for its leaves.
         assert!(scores.bloom_places(&Id::new("bay"), |_| true).is_empty());
     }

@@ -187,6 +187,110 @@ fn suits_ranks_the_whole_library() {
 }
 
 #[test]
+fn fit_ranks_places_to_bloom_and_partners_both_ways() {
+    let site = sillward::site::samples::SAMPLES[0].read().unwrap().site;
+    let rows = json(&["fit", SAMPLE, "--bloom", "--json"]);
+    let mut flowering = 0;
+    for row in rows.as_array().unwrap() {
+        let places = row["places"].as_array().unwrap();
+        flowering += usize::from(!places.is_empty());
+        let rank = |p: &Value| p["points"].as_f64().unwrap() + p["worst"].as_f64().unwrap();
+        assert!(places.is_sorted_by(|a, b| rank(a) >= rank(b)));
+        for place in places {
+            let spot = site
+                .spots
+                .get(&place["spot"].as_str().unwrap().into())
+                .unwrap();
+            assert!(spot.room.is_some(), "indoors only");
+            assert!(!place["reason"].as_str().unwrap().is_empty());
+            let asked: Vec<&str> = place["checks"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .map(|c| c["asked"].as_str().unwrap())
+                .collect();
+            for what in [
+                "bright",
+                "cool nights",
+                "airy",
+                "moist air",
+                "no heater's plume",
+                "no vent's jet",
+            ] {
+                assert!(asked.contains(&what), "{what}");
+            }
+        }
+    }
+    assert!(flowering > 3);
+    let partners = json(&["fit", SAMPLE, "--partners", "--json"]);
+    assert_eq!(
+        partners["plants"].as_array().unwrap().len(),
+        site.plants.len()
+    );
+    assert_eq!(
+        partners["spots"].as_array().unwrap().len(),
+        site.spots.len()
+    );
+    let folder = tempfile::tempdir().unwrap();
+    let told = text(&sillward(&["fit", SAMPLE, "--partners"], folder.path()).stdout);
+    assert!(told.contains("best spot over the year") && told.contains("best plant over the year"));
+}
+
+#[test]
+fn kinds_are_told_with_sources_and_against_the_climate() {
+    let all = json(&["kind", SAMPLE, "--json"]);
+    assert!(all.as_array().unwrap().len() >= 57);
+    let one = json(&["kind", SAMPLE, "cymbidium-standard", "--json"]);
+    let open = &one["against_climate"];
+    assert_eq!(open["weeks"].as_array().unwrap().len(), 52);
+    let months = open["months"].as_array().unwrap();
+    assert_eq!(months.len(), 12);
+    // A northern sample: midsummer is brighter and warmer than midwinter.
+    for what in ["light_mol_m2_d", "day_c", "night_c"] {
+        let of = |m: usize| months[m][what].as_f64().unwrap();
+        assert!(of(6) > of(0) + 3.0, "{what}");
+    }
+    let folder = tempfile::tempdir().unwrap();
+    let told = text(&sillward(&["kind", SAMPLE, "Clivia"], folder.path()).stdout);
+    for what in [
+        "light of a day",
+        "drying air",
+        "roots suffer from",
+        "Nights: ",
+        "common practice",
+    ] {
+        assert!(told.contains(what), "{what} in {told}");
+    }
+    let code = sillward(&["kind", SAMPLE, "no-such"], folder.path()).status;
+    assert_eq!(code.code(), Some(2));
+}
+
+#[test]
+fn a_plant_tells_its_pot_its_year_and_its_history() {
+    let site = sillward::site::samples::SAMPLES[0].read().unwrap().site;
+    for id in site.plants.ids().take(2) {
+        let told = json(&["plant", SAMPLE, id.as_str(), "--json"]);
+        assert!(told["mix_l"].as_f64().unwrap() > 0.0);
+        assert!(!told["stages"].as_array().unwrap().is_empty());
+        let dates: Vec<&str> = told["history"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|h| h["date"].as_str().unwrap())
+            .collect();
+        assert!(dates.is_sorted_by(|a, b| a >= b), "{id}");
+        if id == site.plants.ids().next().unwrap() {
+            let folder = tempfile::tempdir().unwrap();
+            let told = text(&sillward(&["plant", SAMPLE, id.as_str()], folder.path()).stdout);
+            assert!(
+                told.contains("L of mix") && told.contains("History"),
+                "{told}"
+            );
+        }
+    }
+}
+
+#[test]
 fn fit_holds_two_spots_against_each_other() {
     let site = sillward::site::samples::SAMPLES[0].read().unwrap().site;
     let plant = site

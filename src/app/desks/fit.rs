@@ -1,10 +1,12 @@
 //! Compares spots for a plant and plants for a spot, through seasons and weeks.
 
+mod bloom;
 mod cloth;
 mod compare;
 mod cooler;
 mod hours;
 mod period;
+mod sort;
 mod table;
 
 use egui::{Frame, Margin, ScrollArea, Ui};
@@ -19,10 +21,10 @@ use crate::{
         theme::{space, text},
     },
     base::Id,
-    needs::StageName,
 };
 use period::Period;
 pub(super) use period::mean;
+use sort::Sort;
 use table::Line;
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -30,6 +32,8 @@ enum Asked {
     #[default]
     SpotsForPlant,
     PlantsForSpot,
+    /// Where a plant should bud and bloom.
+    BloomPlace,
     ClothForSpot,
 }
 
@@ -41,11 +45,27 @@ enum Where {
     Indoors,
 }
 
+impl Where {
+    fn has(self, sight: &Sight<'_>, spot: &Id) -> bool {
+        let indoors = sight
+            .site()
+            .spots
+            .get(spot)
+            .is_some_and(|s| s.room.is_some());
+        match self {
+            Self::Anywhere => true,
+            Self::Outdoors => !indoors,
+            Self::Indoors => indoors,
+        }
+    }
+}
+
 #[derive(Default)]
 pub struct FitDesk {
     asked: Asked,
     period: Period,
     place: Where,
+    sort: Sort,
     /// The second of the two spots side by side; the first is [`crate::app::state::Looking::spot`].
     other: Option<Id>,
     cooler: cooler::Cooler,
@@ -83,7 +103,6 @@ impl FitDesk {
                     self.cloth.show_ui(ui, sight, spot.as_ref(), requests);
                     return;
                 }
-                let lines = self.lines(sight);
                 let compared = self.compared(sight);
                 let height = ui.available_height();
                 let table_height = if compared.is_some() {
@@ -94,9 +113,7 @@ impl FitDesk {
                 ui.allocate_ui(egui::vec2(ui.available_width(), table_height), |ui| {
                     ScrollArea::vertical().id_salt("fit lines").show(ui, |ui| {
                         ui.set_width(ui.available_width() - space::M);
-                        let picked = table::table_ui(ui, sight, self.period, &lines, |id| {
-                            self.is_marked(sight, id)
-                        });
+                        let picked = self.ranked_ui(ui, sight);
                         if let Some(id) = picked {
                             self.pick(sight, &id, requests);
                         }
@@ -104,9 +121,29 @@ impl FitDesk {
                 });
                 if let Some((plant, first, second)) = compared {
                     let pair = (&first, second.as_ref());
-                    compare::compare_ui(ui, sight, &plant, pair, &mut self.cooler, requests);
+                    compare::compare_ui(
+                        ui,
+                        sight,
+                        (&plant, self.period),
+                        pair,
+                        &mut self.cooler,
+                        requests,
+                    );
                 }
             });
+    }
+
+    /// What is ranked: lines of the table, or places to bloom. Returns the one that was picked.
+    fn ranked_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>) -> Option<Id> {
+        if self.asked == Asked::BloomPlace {
+            let among = |id: &Id| self.place.has(sight, id);
+            return bloom::places_ui(ui, sight, among, |id| self.is_marked(sight, id));
+        }
+        let lines = self.lines(sight);
+        let marked = |id: &Id| self.is_marked(sight, id);
+        let (picked, sort) = table::table_ui(ui, sight, self.period, &lines, self.sort, marked);
+        self.sort = sort;
+        picked
     }
 
     fn head_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
@@ -115,6 +152,10 @@ impl FitDesk {
                 Asked::SpotsForPlant => {
                     let name = sight.plant().map(|(id, _)| sight.plant_name(id));
                     format!("Spots for {}", name.unwrap_or_default())
+                }
+                Asked::BloomPlace => {
+                    let name = sight.plant().map(|(id, _)| sight.plant_name(id));
+                    format!("A place to bloom for {}", name.unwrap_or_default())
                 }
                 Asked::PlantsForSpot => {
                     let name = self.spot(sight).map(|id| sight.spot_name(&id));
@@ -129,6 +170,7 @@ impl FitDesk {
             let hint = match self.asked {
                 Asked::SpotsForPlant => "Click one spot, then another, to lay them side by side.",
                 Asked::PlantsForSpot => "Click a plant to see its year on this spot.",
+                Asked::BloomPlace => "By the weeks of bud and bloom and by the worst of them.",
                 Asked::ClothForSpot => "Click a percentage to see the light under it.",
             };
             ui.add(egui::Label::new(text::caption(hint)).truncate());
@@ -138,14 +180,21 @@ impl FitDesk {
             for (asked, word) in [
                 (Asked::SpotsForPlant, "Spots for a plant"),
                 (Asked::PlantsForSpot, "Plants for a spot"),
+                (Asked::BloomPlace, "Where should it bloom?"),
                 (Asked::ClothForSpot, "A cloth for a spot"),
             ] {
                 if tab_ui(ui, self.asked == asked, word, text::BODY).clicked() {
                     self.asked = asked;
+                    // Buds are carried in to be seen; the open is a click away.
+                    self.place = if asked == Asked::BloomPlace {
+                        Where::Indoors
+                    } else {
+                        Where::Anywhere
+                    };
                 }
             }
             ui.add_space(space::L);
-            if self.asked == Asked::SpotsForPlant {
+            if matches!(self.asked, Asked::SpotsForPlant | Asked::BloomPlace) {
                 for (place, word) in [
                     (Where::Anywhere, "Anywhere"),
                     (Where::Outdoors, "Outdoors"),
@@ -158,23 +207,11 @@ impl FitDesk {
             } else {
                 self.spot_chooser_ui(ui, sight, requests);
             }
-            if self.asked == Asked::ClothForSpot {
+            if matches!(self.asked, Asked::ClothForSpot | Asked::BloomPlace) {
                 return;
             }
             ui.add_space(space::L);
             self.period_ui(ui, sight);
-            ui.add_space(space::L);
-            if ui
-                .button("Where should it bloom?")
-                .on_hover_text(
-                    "Ranks the spots by the weeks of bloom: bright and cool enough to last, out of plumes and jets.",
-                )
-                .clicked()
-            {
-                self.asked = Asked::SpotsForPlant;
-                self.period = Period::Stage(StageName::Bloom);
-                self.place = Where::Anywhere;
-            }
         });
         ui.add_space(space::XS);
     }
@@ -237,11 +274,7 @@ impl FitDesk {
                     .and_then(|p| p.spot_of(plant, sight.looking.plan_week));
                 site.spots
                     .iter()
-                    .filter(|(_, s)| match self.place {
-                        Where::Anywhere => true,
-                        Where::Outdoors => s.room.is_none(),
-                        Where::Indoors => s.room.is_some(),
-                    })
+                    .filter(|(id, _)| self.place.has(sight, id))
                     .map(|(id, s)| {
                         let mut place = if s.room.is_some() {
                             "indoors".to_owned()
@@ -251,19 +284,22 @@ impl FitDesk {
                         if planned == Some(id) {
                             place.push_str(", planned for this week");
                         }
+                        let best = sight.outcome.and_then(|o| {
+                            o.scores
+                                .best_plant_over(id, |p, w, _| self.period.has(sight, p, w))
+                        });
+                        let partner = best.map(|b| (sight.plant_name(&b.plant), b.points));
                         Line::of(
                             sight,
-                            plant,
-                            id,
-                            id,
-                            sight.spot_name(id),
-                            &place,
+                            (plant, id),
+                            (id, sight.spot_name(id), &place),
+                            partner,
                             self.period,
                         )
                     })
                     .collect()
             }
-            Asked::ClothForSpot => Vec::new(),
+            Asked::ClothForSpot | Asked::BloomPlace => Vec::new(),
             Asked::PlantsForSpot => {
                 let Some(spot) = self.spot(sight) else {
                     return Vec::new();
@@ -272,31 +308,29 @@ impl FitDesk {
                     .iter()
                     .map(|(id, p)| {
                         let kind = site.kind(&p.kind).map_or("", |k| k.name.as_str());
+                        let best = sight.outcome.and_then(|o| {
+                            o.scores
+                                .best_spot_over(id, |w, _| self.period.has(sight, id, w))
+                        });
+                        let partner = best.map(|b| (sight.spot_name(&b.spot), b.points));
                         Line::of(
                             sight,
-                            id,
-                            &spot,
-                            id,
-                            sight.plant_name(id),
-                            kind,
+                            (id, &spot),
+                            (id, sight.plant_name(id), kind),
+                            partner,
                             self.period,
                         )
                     })
                     .collect()
             }
         };
-        lines.sort_by(|a, b| {
-            let rank = |l: &Line| l.mean.unwrap_or(-1.0);
-            rank(b)
-                .total_cmp(&rank(a))
-                .then_with(|| a.name.cmp(&b.name))
-        });
+        self.sort.put_in_order(&mut lines);
         lines
     }
 
     fn is_marked(&self, sight: &Sight<'_>, id: &Id) -> bool {
         match self.asked {
-            Asked::SpotsForPlant => {
+            Asked::SpotsForPlant | Asked::BloomPlace => {
                 sight.looking.spot.as_ref() == Some(id) || self.other.as_ref() == Some(id)
             }
             Asked::PlantsForSpot | Asked::ClothForSpot => sight.looking.plant.as_ref() == Some(id),
@@ -308,7 +342,7 @@ impl FitDesk {
             Asked::PlantsForSpot | Asked::ClothForSpot => {
                 requests.push(Request::ShowPlant(id.clone()));
             }
-            Asked::SpotsForPlant => {
+            Asked::SpotsForPlant | Asked::BloomPlace => {
                 let first = sight.looking.spot.as_ref();
                 if first == Some(id) {
                     // The first goes; the second steps into its place.
@@ -330,13 +364,13 @@ impl FitDesk {
     fn compared(&self, sight: &Sight<'_>) -> Option<(Id, Id, Option<Id>)> {
         let (plant, _) = sight.plant()?;
         let first = match self.asked {
-            Asked::SpotsForPlant => sight.looking.spot.clone()?,
+            Asked::SpotsForPlant | Asked::BloomPlace => sight.looking.spot.clone()?,
             Asked::PlantsForSpot | Asked::ClothForSpot => self.spot(sight)?,
         };
         let second = self
             .other
             .clone()
-            .filter(|o| self.asked == Asked::SpotsForPlant && sight.site().spots.contains(o));
+            .filter(|o| self.asked != Asked::PlantsForSpot && sight.site().spots.contains(o));
         Some((plant.clone(), first, second))
     }
 }

@@ -4,8 +4,6 @@ mod forecast;
 mod journal;
 mod tasks;
 
-pub(super) use journal::event_words;
-
 use egui::{Frame, Margin, ScrollArea, Ui};
 
 use crate::app::{

@@ -27,6 +27,8 @@ pub struct Wanted {
     pub weeks: usize,
     pub band: Band,
     pub colour: Color32,
+    /// Drawn with its edges and this word above, so that it is told without colour.
+    pub named: Option<&'static str>,
 }
 
 /// A band between two values per week, where both are known.
@@ -198,6 +200,40 @@ fn plot_ui(
                 };
                 plot.polygon(area(w.band.harm_low(), w.band.harm_high(), 0.18));
                 plot.polygon(area(w.band.ideal_low(), w.band.ideal_high(), 0.40));
+                let Some(word) = w.named else { continue };
+                for (corner, harm) in [
+                    (w.band.harm_low(), true),
+                    (w.band.ideal_low(), false),
+                    (w.band.ideal_high(), false),
+                    (w.band.harm_high(), true),
+                ] {
+                    if corner <= low || corner >= top {
+                        continue;
+                    }
+                    let style = if harm {
+                        LineStyle::dotted_dense()
+                    } else {
+                        LineStyle::Solid
+                    };
+                    plot.line(
+                        Line::new("edge", vec![[x.0, corner], [x.1, corner]])
+                            .color(t.ink_soft)
+                            .width(if harm { 1.5 } else { 1.0 })
+                            .style(style)
+                            .allow_hover(false),
+                    );
+                }
+                // A week is some eight points wide on a sheet, a letter some seven.
+                if w.weeks >= word.len() {
+                    let at = egui_plot::PlotPoint::new(0.5 * (x.0 + x.1), top);
+                    let word = egui::RichText::new(word).size(theme::text::SMALL - 1.0);
+                    plot.text(
+                        egui_plot::Text::new("stage", at, word)
+                            .color(t.ink_soft)
+                            .anchor(egui::Align2::CENTER_TOP)
+                            .allow_hover(false),
+                    );
+                }
             }
             for swath in swaths {
                 for piece in swath.pieces() {
@@ -273,6 +309,7 @@ pub fn wanted_by_stage(
                 weeks,
                 band: pick(&stage.needs),
                 colour,
+                named: None,
             })
         })
         .collect()

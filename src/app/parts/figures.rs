@@ -77,6 +77,27 @@ pub fn brightness(units: Units, ppfd: f64) -> String {
     }
 }
 
+/// PPFD of daylight in the grower's unit of light.
+#[must_use]
+pub fn brightness_value(units: Units, ppfd: f64) -> f64 {
+    let lux = units::lux_from_ppfd(ppfd);
+    match units.light {
+        LightUnit::Ppfd => ppfd,
+        LightUnit::Lux => lux,
+        LightUnit::FootCandles => units::foot_candles_from_lux(lux),
+    }
+}
+
+/// The other way.
+#[must_use]
+pub fn ppfd_from_value(units: Units, value: f64) -> f64 {
+    match units.light {
+        LightUnit::Ppfd => value,
+        LightUnit::Lux => units::ppfd_from_lux(value),
+        LightUnit::FootCandles => units::ppfd_from_lux(units::lux_from_foot_candles(value)),
+    }
+}
+
 #[must_use]
 pub fn brightness_unit(units: Units) -> &'static str {
     match units.light {

@@ -2,7 +2,10 @@
 
 use egui::{Grid, Ui};
 
-use super::kind_edit::{copy_ui, edit_ui};
+use super::{
+    kind_climate::climate_ui,
+    kind_edit::{copy_ui, edit_ui},
+};
 use crate::{
     app::{
         parts::{
@@ -33,6 +36,7 @@ pub fn kind_ui(
         ui.label(&kind.note);
     }
     poison_ui(ui, kind);
+    climate_ui(ui, sight, kind);
     if sight.site().kinds.contains(id) {
         edit_ui(ui, sight, id, kind, form, requests);
         ui.label(text::heading("What it needs"));
@@ -64,14 +68,18 @@ pub fn kind_ui(
     }
     ui.add_space(space::M);
     ui.label(text::group("What hurts it"));
+    let damage = &kind.damage;
     Grid::new("damage").num_columns(3).show(ui, |ui| {
         for (name, figure) in [
-            ("Leaves freeze at", &kind.damage.leaf_frost_c),
-            ("Buds freeze at", &kind.damage.bud_frost_c),
-            ("Roots freeze at", &kind.damage.root_frost_c),
-            ("Leaves scorch at", &kind.damage.leaf_heat_c),
-            ("Bring in at", &kind.damage.bring_in_c),
+            ("Leaves freeze at", Some(&damage.leaf_frost_c)),
+            ("Buds freeze at", Some(&damage.bud_frost_c)),
+            ("Roots freeze at", Some(&damage.root_frost_c)),
+            ("Leaves scorch at", Some(&damage.leaf_heat_c)),
+            ("Buds drop in heat from", damage.bud_heat_c.as_ref()),
+            ("Roots suffer from", damage.root_heat_c.as_ref()),
+            ("Bring in at", Some(&damage.bring_in_c)),
         ] {
+            let Some(figure) = figure else { continue };
             ui.label(text::soft(name));
             ui.label(figures::temperature(units, figure.value));
             source_ui(ui, &figure.source);
@@ -145,6 +153,11 @@ fn stage_ui(ui: &mut Ui, stage: &Stage, units: Units, index: usize) {
             row(ui, "Humidity", &n.rh_pct, |b| {
                 between(b, |v| signed(v, 0), "%")
             });
+            if let Some(drying) = &n.vpd_kpa {
+                row(ui, "Drying air", drying, |b| {
+                    format!("up to {} kPa", signed(b.ideal_high(), 2))
+                });
+            }
             row(ui, "Moving air", &n.air_m_s, |b| {
                 between(b, |v| signed(v, 1), "m/s")
             });

@@ -81,11 +81,16 @@ pub fn edit_ui(
             });
             let n = &mut stage.needs;
             for (name, figure, unit) in [
-                ("Light of a day", &mut n.dli, Unit::Light),
-                ("Days", &mut n.day_c, Unit::Warmth),
-                ("Nights", &mut n.night_c, Unit::Warmth),
-                ("Humidity", &mut n.rh_pct, Unit::Percent),
+                ("Light of a day", Some(&mut n.dli), Unit::Light),
+                ("Noon light", Some(&mut n.peak_ppfd), Unit::Brightness),
+                ("Days", Some(&mut n.day_c), Unit::Warmth),
+                ("Nights", Some(&mut n.night_c), Unit::Warmth),
+                ("Day less night", n.day_night_k.as_mut(), Unit::Difference),
+                ("Humidity", Some(&mut n.rh_pct), Unit::Percent),
+                ("Drying air", n.vpd_kpa.as_mut(), Unit::Drying),
+                ("Moving air", Some(&mut n.air_m_s), Unit::Speed),
             ] {
+                let Some(figure) = figure else { continue };
                 let full = format!("{name}, {word}");
                 band_ui(ui, units, name, &full, unit, figure, &mut |r| {
                     watch(r, requests);
@@ -94,29 +99,30 @@ pub fn edit_ui(
         });
     }
     group_ui(ui, "What hurts it");
+    let damage = &mut next.damage;
+    let cold = (-30.0, 20.0);
     for (name, figure, range) in [
-        (
-            "Leaves freeze at",
-            &mut next.damage.leaf_frost_c,
-            (-30.0, 20.0),
-        ),
-        (
-            "Buds freeze at",
-            &mut next.damage.bud_frost_c,
-            (-30.0, 20.0),
-        ),
-        (
-            "Roots freeze at",
-            &mut next.damage.root_frost_c,
-            (-30.0, 20.0),
-        ),
+        ("Leaves freeze at", Some(&mut damage.leaf_frost_c), cold),
+        ("Buds freeze at", Some(&mut damage.bud_frost_c), cold),
+        ("Roots freeze at", Some(&mut damage.root_frost_c), cold),
         (
             "Leaves scorch at",
-            &mut next.damage.leaf_heat_c,
+            Some(&mut damage.leaf_heat_c),
             (30.0, 65.0),
         ),
-        ("Bring in at", &mut next.damage.bring_in_c, (-30.0, 20.0)),
+        (
+            "Buds drop in heat from",
+            damage.bud_heat_c.as_mut(),
+            (20.0, 50.0),
+        ),
+        (
+            "Roots suffer from",
+            damage.root_heat_c.as_mut(),
+            (30.0, 55.0),
+        ),
+        ("Bring in at", Some(&mut damage.bring_in_c), cold),
     ] {
+        let Some(figure) = figure else { continue };
         row_ui(ui, name, |ui| {
             let unit = Unit::Warmth;
             let mut shown = unit.shown(units, figure.value);
@@ -161,22 +167,35 @@ fn from_days_later(from: MonthDay, days: i64) -> MonthDay {
 #[derive(Clone, Copy)]
 enum Unit {
     Light,
+    /// Of a moment, in the grower's unit of light.
+    Brightness,
     Warmth,
+    /// Of two temperatures.
+    Difference,
     Percent,
+    Drying,
+    Speed,
 }
 
 impl Unit {
     fn word(self, units: Units) -> &'static str {
         match self {
             Self::Light => "mol/m²",
+            Self::Brightness => figures::brightness_unit(units),
             Self::Warmth => figures::temperature_unit(units),
+            Self::Difference if units.fahrenheit => "°F",
+            Self::Difference => "K",
             Self::Percent => "%",
+            Self::Drying => "kPa",
+            Self::Speed => "m/s",
         }
     }
 
     fn shown(self, units: Units, value: f64) -> f64 {
         match self {
             Self::Warmth => figures::temperature_value(units, value),
+            Self::Difference if units.fahrenheit => value * 1.8,
+            Self::Brightness => figures::brightness_value(units, value),
             _ => value,
         }
     }
@@ -184,6 +203,8 @@ impl Unit {
     fn meant(self, units: Units, shown: f64) -> f64 {
         match self {
             Self::Warmth if units.fahrenheit => celsius_from_fahrenheit(shown),
+            Self::Difference if units.fahrenheit => shown / 1.8,
+            Self::Brightness => figures::ppfd_from_value(units, shown),
             _ => shown,
         }
     }
@@ -194,6 +215,10 @@ impl Unit {
             Self::Light => (0.0, 70.0, 0.5),
             Self::Warmth => (-20.0, 45.0, 0.5),
             Self::Percent => (0.0, 100.0, 1.0),
+            Self::Brightness => (0.0, 3000.0, 10.0),
+            Self::Difference => (0.0, 40.0, 0.5),
+            Self::Drying => (0.0, 8.0, 0.05),
+            Self::Speed => (0.0, 10.0, 0.1),
         }
     }
 }

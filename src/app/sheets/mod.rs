@@ -5,6 +5,7 @@ mod climate;
 mod collection;
 mod first_steps;
 mod kind;
+mod kind_climate;
 mod kind_edit;
 mod normals;
 mod place;

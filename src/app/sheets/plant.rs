@@ -9,7 +9,7 @@ use super::{
 use crate::{
     app::{
         parts::{
-            dates::date_field_ui,
+            dates::{self, date_field_ui},
             form::{Form, choice_ui, group_ui, note_ui, number_ui, row_ui, text_ui},
             icons::{Icon, icon_button_ui},
         },
@@ -17,34 +17,12 @@ use crate::{
         theme::{space, text},
     },
     base::Id,
+    pipeline::readings::date_doubt,
     site::{
         Condition, Flowering, Medium, Plant, PotMaterial,
         edit::{Edit, Object, ObjectKind},
     },
 };
-
-const MATERIALS: [(PotMaterial, &str); 4] = [
-    (PotMaterial::Plastic, "plastic"),
-    (PotMaterial::Clay, "clay"),
-    (PotMaterial::Glazed, "glazed"),
-    (PotMaterial::Wood, "wood"),
-];
-
-const MEDIA: [(Medium, &str); 7] = [
-    (Medium::Bark, "bark"),
-    (Medium::BarkPeat, "bark and peat"),
-    (Medium::Peat, "peat"),
-    (Medium::Loam, "loam"),
-    (Medium::Coir, "coir"),
-    (Medium::Moss, "moss"),
-    (Medium::Grit, "grit"),
-];
-
-const CONDITIONS: [(Condition, &str); 3] = [
-    (Condition::Weak, "weak"),
-    (Condition::Fair, "fair"),
-    (Condition::Strong, "strong"),
-];
 
 #[derive(Default)]
 pub struct PlantSheet {
@@ -96,10 +74,20 @@ impl PlantSheet {
             });
         }
         row_ui(ui, "Pot of", |ui| {
-            choice_ui(ui, "Pot of", &mut next.pot.material, &MATERIALS)
+            choice_ui(
+                ui,
+                "Pot of",
+                &mut next.pot.material,
+                &PotMaterial::ALL.map(|m| (m, m.word())),
+            )
         });
         row_ui(ui, "Roots in", |ui| {
-            choice_ui(ui, "Roots in", &mut next.pot.medium, &MEDIA)
+            choice_ui(
+                ui,
+                "Roots in",
+                &mut next.pot.medium,
+                &Medium::ALL.map(|m| (m, m.word())),
+            )
         });
         row_ui(ui, "Last repotted", |ui| match next.pot.repotted {
             Some(date) => {
@@ -120,7 +108,12 @@ impl PlantSheet {
 
         group_ui(ui, "In the plan");
         row_ui(ui, "Condition", |ui| {
-            choice_ui(ui, "Condition", &mut next.condition, &CONDITIONS)
+            choice_ui(
+                ui,
+                "Condition",
+                &mut next.condition,
+                &Condition::ALL.map(|c| (c, c.word())),
+            )
         });
         row_ui(ui, "Worth beside others", |ui| {
             let r = number_ui(
@@ -139,6 +132,9 @@ impl PlantSheet {
 
         group_ui(ui, "Flowered");
         flowered_ui(ui, sight, &mut next);
+
+        group_ui(ui, "History");
+        history_ui(ui, sight, id);
 
         group_ui(ui, "Note");
         let r = note_ui(ui, "Note", &mut next.note);
@@ -238,5 +234,37 @@ fn flowered_ui(ui: &mut Ui, sight: &Sight<'_>, next: &mut Plant) {
             last_open: None,
             spikes: 1,
         });
+    }
+}
+
+/// Entries of the history shown.
+const REMEMBERED: usize = 15;
+
+/// What is on record of the plant, newest first.
+fn history_ui(ui: &mut Ui, sight: &Sight<'_>, id: &Id) {
+    let site = sight.site();
+    let rows = site.remembered_of(id);
+    if rows.is_empty() {
+        ui.label(text::soft(
+            "Nothing yet: what you note of it on the Week desk, its flowerings and repottings are gathered here.",
+        ));
+    }
+    for row in rows.iter().take(REMEMBERED) {
+        ui.horizontal_wrapped(|ui| {
+            ui.label(text::soft(dates::long(row.date)));
+            ui.label(site.remembered_words(row));
+            if !row.note.is_empty() {
+                ui.label(text::soft(&row.note));
+            }
+            if let Some(why) = date_doubt(row.date, sight.today) {
+                ui.label(text::caption(why));
+            }
+        });
+    }
+    if rows.len() > REMEMBERED {
+        ui.label(text::caption(format!(
+            "and {} older entries",
+            rows.len() - REMEMBERED
+        )));
     }
 }

@@ -23,6 +23,29 @@ pub enum Event {
     Note,
 }
 
+impl Event {
+    /// What was done or seen, without the spot of a move.
+    #[must_use]
+    pub fn words(&self) -> &'static str {
+        match self {
+            Self::Moved(_) => "Moved",
+            Self::Watered => "Watered",
+            Self::Fed => "Fed",
+            Self::Repotted => "Repotted",
+            Self::SpikeSeen => "Spike seen",
+            Self::BudsSeen => "Buds seen",
+            Self::FirstFlower => "First flower open",
+            Self::LastFlower => "Last flower gone",
+            Self::BudsDropped => "Buds dropped",
+            Self::LeavesScorched => "Leaves scorched",
+            Self::LeavesYellow => "Leaves yellow",
+            Self::FrostSeen => "Frost seen",
+            Self::PestSeen => "Pest seen",
+            Self::Note => "Note",
+        }
+    }
+}
+
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct JournalEntry {

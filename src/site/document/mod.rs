@@ -13,6 +13,7 @@ mod journal;
 mod logged;
 mod place;
 mod plant;
+mod remembered;
 mod spot;
 
 use std::sync::Arc;
@@ -34,6 +35,7 @@ pub use journal::{Event, JournalEntry};
 pub use logged::{Logged, LoggedDay, LoggedQuantity};
 pub use place::Place;
 pub use plant::{Condition, Flowering, Medium, Plant, Pot, PotMaterial, StageShift};
+pub use remembered::Remembered;
 pub use spot::{
     Holds, HumidityReading, LightReading, LightValue, MinMaxReading, NightCover, NightCoverKind,
     Reach, SkyState, Spot,

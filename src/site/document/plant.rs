@@ -12,6 +12,20 @@ pub enum PotMaterial {
     Wood,
 }
 
+impl PotMaterial {
+    pub const ALL: [Self; 4] = [Self::Plastic, Self::Clay, Self::Glazed, Self::Wood];
+
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Plastic => "plastic",
+            Self::Clay => "clay",
+            Self::Glazed => "glazed",
+            Self::Wood => "wood",
+        }
+    }
+}
+
 /// What the roots stand in. Available water: bark 0.15, bark and peat 0.20, peat 0.30, loam 0.25, coir 0.30,
 /// moss 0.4, grit 0.12 of the volume (from memory).
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -24,6 +38,31 @@ pub enum Medium {
     Coir,
     Moss,
     Grit,
+}
+
+impl Medium {
+    pub const ALL: [Self; 7] = [
+        Self::Bark,
+        Self::BarkPeat,
+        Self::Peat,
+        Self::Loam,
+        Self::Coir,
+        Self::Moss,
+        Self::Grit,
+    ];
+
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Bark => "bark",
+            Self::BarkPeat => "bark and peat",
+            Self::Peat => "peat",
+            Self::Loam => "loam",
+            Self::Coir => "coir",
+            Self::Moss => "moss",
+            Self::Grit => "grit",
+        }
+    }
 }
 
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -73,6 +112,19 @@ pub enum Condition {
     #[default]
     Fair,
     Strong,
+}
+
+impl Condition {
+    pub const ALL: [Self; 3] = [Self::Weak, Self::Fair, Self::Strong];
+
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Weak => "weak",
+            Self::Fair => "fair",
+            Self::Strong => "strong",
+        }
+    }
 }
 
 /// One flowering in the past.

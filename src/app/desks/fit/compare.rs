@@ -2,7 +2,7 @@
 
 use egui::{ScrollArea, Ui};
 
-use super::cooler::Cooler;
+use super::{cooler::Cooler, period::Period};
 use crate::{
     app::{
         parts::{
@@ -14,13 +14,13 @@ use crate::{
     },
     base::{Id, calendar::WEEKS},
     needs::{Kind, LightForm},
-    scoring::{SpotWeek, difference, why},
+    scoring::{SpotWeek, difference_over, why},
 };
 
 pub fn compare_ui(
     ui: &mut Ui,
     sight: &Sight<'_>,
-    plant: &Id,
+    (plant, period): (&Id, Period),
     (first, second): (&Id, Option<&Id>),
     cooler: &mut Cooler,
     requests: &mut Vec<Request>,
@@ -62,24 +62,45 @@ pub fn compare_ui(
         });
         super::hours::hours_ui(ui, sight, plant, &both);
         if let Some(second) = second {
-            difference_ui(ui, sight, plant, first, second);
+            difference_ui(ui, sight, plant, (first, second), period);
         }
     });
 }
 
-/// What the first spot has over the second in the ribbon's week, and what would mend the poorer.
-fn difference_ui(ui: &mut Ui, sight: &Sight<'_>, plant: &Id, first: &Id, second: &Id) {
-    let week = sight.week();
-    let (Some(a), Some(b)) = (
-        sight.score(plant, first, week),
-        sight.score(plant, second, week),
-    ) else {
+/// What the first spot has over the second in the weeks that are ranked by, and what would mend the poorer.
+fn difference_ui(
+    ui: &mut Ui,
+    sight: &Sight<'_>,
+    plant: &Id,
+    (first, second): (&Id, &Id),
+    period: Period,
+) {
+    let weeks: Vec<_> = (0..WEEKS)
+        .map(|w| sight.calendar_week(w))
+        .filter(|w| period.has(sight, plant, *w))
+        .filter_map(|w| {
+            Some((
+                sight.score(plant, first, w)?,
+                sight.score(plant, second, w)?,
+            ))
+        })
+        .collect();
+    let Some(d) = difference_over(&weeks) else {
         return;
     };
-    let d = difference(a, b);
     let (here, there) = (sight.spot_name(first), sight.spot_name(second));
     ui.add_space(space::M);
-    ui.label(text::group(format!("{here} against {there}, this week")));
+    ui.label(text::group(format!(
+        "{here} against {there}, {}",
+        period.name()
+    )));
+    if let Some(points) = d.points {
+        let sign = if points > 0.0 { "+" } else { "" };
+        ui.label(text::soft(format!(
+            "{sign}{} points in the mean; figures are those of the week in which each tells most.",
+            figures::signed(points, 0)
+        )));
+    }
     for (head, shifts) in [("Gains", &d.gains), ("Loses", &d.losses)] {
         for shift in shifts {
             ui.label(format!("{head}: {}", shift.text()));

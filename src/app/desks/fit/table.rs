@@ -4,7 +4,10 @@ use std::collections::BTreeMap;
 
 use egui::{Rect, Sense, Stroke, Ui, WidgetInfo, accesskit::Role, pos2, vec2};
 
-use super::period::{Period, mean};
+use super::{
+    period::{Period, mean},
+    sort::{By, Sort},
+};
 use crate::{
     app::{
         parts::{score, words},
@@ -19,9 +22,11 @@ const LINE: f32 = 38.0;
 const NAME: f32 = 200.0;
 const MEAN: f32 = 116.0;
 const SEASON: f32 = 56.0;
-const WHY: f32 = 150.0;
-/// Width below which the strip of weeks is left out, points.
-const LEAST_WITH_WEEKS: f32 = NAME + MEAN + 4.0 * SEASON + WHY + 140.0;
+const WHY: f32 = 140.0;
+const PARTNER: f32 = 170.0;
+/// Width below which the strip of weeks is left out, and below which the partner is, points.
+const LEAST_WITH_WEEKS: f32 = NAME + MEAN + 4.0 * SEASON + WHY + PARTNER + 130.0;
+const LEAST_WITH_PARTNER: f32 = 0.9 * NAME + MEAN + 4.0 * SEASON + WHY + PARTNER;
 
 /// One spot for a plant, or one plant for a spot.
 pub struct Line {
@@ -33,17 +38,17 @@ pub struct Line {
     /// In the order of the plan's weeks.
     pub weeks: Vec<Option<f64>>,
     pub held_back: String,
+    /// Who suits it best over the same weeks, with its points.
+    pub partner: Option<(String, f64)>,
 }
 
 impl Line {
     #[must_use]
     pub fn of(
         sight: &Sight<'_>,
-        plant: &Id,
-        spot: &Id,
-        id: &Id,
-        name: String,
-        under: &str,
+        (plant, spot): (&Id, &Id),
+        (id, name, under): (&Id, String, &str),
+        partner: Option<(String, f64)>,
         period: Period,
     ) -> Self {
         let scores: Vec<_> = (0..WEEKS)
@@ -72,17 +77,27 @@ impl Line {
             }),
             weeks: scores.iter().map(|(_, s)| points(*s)).collect(),
             held_back: held_back(within.iter().filter_map(|(_, s)| *s)),
+            partner,
         }
     }
 
     fn sentence(&self) -> String {
+        let partner = self
+            .partner_words()
+            .map_or_else(String::new, |p| format!("; best partner {p}"));
         format!(
-            "{}, {}, mean {}, held back by {}",
+            "{}, {}, mean {}, held back by {}{partner}",
             self.name,
             self.under,
             score::words(self.mean),
             self.held_back
         )
+    }
+
+    /// `"White cymbidium, 92"`
+    fn partner_words(&self) -> Option<String> {
+        let (name, points) = self.partner.as_ref()?;
+        Some(format!("{name}, {points:.0}"))
     }
 }
 
@@ -101,71 +116,145 @@ fn held_back<'a>(scores: impl Iterator<Item = &'a crate::scoring::Score>) -> Str
         .map_or_else(|| "nothing".to_owned(), |(word, _)| word.to_owned())
 }
 
-/// Draws the lines; returns the one that was picked.
+/// Draws the lines; returns the one that was picked, and the order that was asked for.
 pub fn table_ui(
     ui: &mut Ui,
     sight: &Sight<'_>,
     period: Period,
     lines: &[Line],
+    sort: Sort,
     marked: impl Fn(&Id) -> bool,
-) -> Option<Id> {
+) -> (Option<Id>, Sort) {
     ui.spacing_mut().item_spacing.y = 0.0;
-    head_ui(ui, sight, period);
+    let sort = head_ui(ui, sight, period, sort);
     let mut picked = None;
     for line in lines {
         if line_ui(ui, sight, line, marked(&line.id)) {
             picked = Some(line.id.clone());
         }
     }
-    picked
+    (picked, sort)
 }
 
-/// Left edges of the columns after the name, and the strip of weeks.
-fn columns(row: Rect) -> ([f32; 5], Rect) {
-    let narrow = row.width() < LEAST_WITH_WEEKS;
-    let mean = row.left() + if narrow { 0.3 * row.width() } else { NAME };
-    let mean = mean.min(row.left() + NAME);
-    let seasons = mean + MEAN;
-    let strip = seasons + 4.0 * SEASON + space::M;
-    let why = if narrow { strip } else { row.right() - WHY };
-    (
-        [mean, seasons, strip, why, row.right()],
-        Rect::from_min_max(
-            pos2(strip, row.top() + 10.0),
-            pos2(why - space::M, row.bottom() - 10.0),
-        ),
-    )
+/// Where the columns of a row begin.
+struct Columns {
+    mean: f32,
+    seasons: f32,
+    /// Not drawn where there is no room.
+    weeks: Option<Rect>,
+    why: f32,
+    partner: Option<f32>,
+    right: f32,
 }
 
-fn head_ui(ui: &mut Ui, sight: &Sight<'_>, period: Period) {
+impl Columns {
+    fn of(row: Rect) -> Self {
+        let width = row.width();
+        let with_weeks = width >= LEAST_WITH_WEEKS;
+        let name = if with_weeks {
+            NAME
+        } else {
+            (0.28 * width).min(NAME)
+        };
+        let mean = row.left() + name;
+        let seasons = mean + MEAN;
+        let after = seasons + 4.0 * SEASON + space::M;
+        let partner = (width >= LEAST_WITH_PARTNER).then(|| row.right() - PARTNER);
+        let end = partner.unwrap_or(row.right());
+        let why = if with_weeks { end - WHY } else { after };
+        let weeks = with_weeks.then(|| {
+            Rect::from_min_max(
+                pos2(after, row.top() + 10.0),
+                pos2(why - space::M, row.bottom() - 10.0),
+            )
+        });
+        Self {
+            mean,
+            seasons,
+            weeks,
+            why,
+            partner,
+            right: row.right(),
+        }
+    }
+}
+
+/// Heads of the columns; a click sorts by one. Returns the order that holds from now on.
+fn head_ui(ui: &mut Ui, sight: &Sight<'_>, period: Period, mut sort: Sort) -> Sort {
     let t = theme::tokens(ui);
-    let (row, _) = ui.allocate_exact_size(vec2(ui.available_width(), 24.0), Sense::hover());
-    let ([mean, seasons, strip, why, _], _) = columns(row);
-    let write = |x: f32, words: &str| {
-        ui.painter().text(
-            pos2(x, row.center().y),
-            egui::Align2::LEFT_CENTER,
-            words,
-            text::regular(12.5),
-            t.ink_soft,
-        );
-    };
-    write(mean, period.name());
+    let (row, _) = ui.allocate_exact_size(vec2(ui.available_width(), 26.0), Sense::hover());
+    let c = Columns::of(row);
+    let mut heads: Vec<(f32, f32, By, &str)> = vec![
+        (row.left(), c.mean, By::Name, "name"),
+        (c.mean, c.seasons, By::Mean, period.name()),
+    ];
     for (i, season) in Season::ALL.iter().enumerate() {
-        write(seasons + i as f32 * SEASON, season.name());
+        let x = c.seasons + i as f32 * SEASON;
+        heads.push((x, x + SEASON, By::Season(i), season.name()));
     }
-    if row.width() >= LEAST_WITH_WEEKS {
-        write(
-            strip,
-            &format!(
-                "52 weeks from {}",
-                crate::app::parts::dates::short(sight.plan_from())
-            ),
+    let end = c.partner.unwrap_or(c.right);
+    heads.push((c.why, end, By::HeldBack, "held back by"));
+    if let Some(x) = c.partner {
+        heads.push((x, c.right, By::Partner, "best partner"));
+    }
+    for (left, right, by, words) in heads {
+        let cell = Rect::from_x_y_ranges(left..=right, row.y_range());
+        let response = ui.interact(cell, ui.scope_id().with(("sort", left.to_bits())), Sense::click());
+        let chosen = sort.by == by;
+        // Two columns may bear the same name: a season, and the mean over it.
+        let name = if by == By::Mean {
+            format!("Sort by the mean of {words}")
+        } else {
+            format!("Sort by {words}")
+        };
+        response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, &name));
+        let ink = if chosen || response.hovered() {
+            t.ink
+        } else {
+            t.ink_soft
+        };
+        let indent = if by == By::Name { 6.0 } else { 0.0 };
+        let galley = ui
+            .painter()
+            .layout_no_wrap(words.to_owned(), text::regular(12.5), ink);
+        let end = left + indent + galley.size().x;
+        let place = Rect::from_x_y_ranges(left + indent..=right - 2.0, row.y_range());
+        words::fit_paint(ui, place, words, text::regular(12.5), ink);
+        if chosen {
+            let x = (end + 7.0).min(right - 5.0);
+            arrow_paint(ui, pos2(x, row.center().y), sort.turned, t.ink);
+        }
+        if response.has_focus() {
+            let pen = Stroke::new(1.5, t.accent);
+            ui.painter()
+                .rect_stroke(cell, space::CORNER, pen, egui::StrokeKind::Inside);
+        }
+        if response.clicked() {
+            sort = sort.clicked(by);
+        }
+    }
+    if let Some(strip) = c.weeks {
+        let words = format!(
+            "52 weeks from {}",
+            crate::app::parts::dates::short(sight.plan_from())
         );
+        let place = Rect::from_x_y_ranges(strip.x_range(), row.y_range());
+        words::fit_paint(ui, place, &words, text::regular(12.5), t.ink_soft);
     }
-    write(why, "held back by");
     ui.painter()
         .hline(row.x_range(), row.bottom(), Stroke::new(1.0, t.line_strong));
+    sort
+}
+
+/// Points down where the best stands above, up where it stands below.
+fn arrow_paint(ui: &Ui, at: egui::Pos2, up: bool, ink: egui::Color32) {
+    let way = if up { -1.0 } else { 1.0 };
+    let corner = |x: f32, y: f32| at + vec2(x, y * way);
+    ui.painter().add(egui::Shape::convex_polygon(
+        vec![corner(-3.5, -2.0), corner(3.5, -2.0), corner(0.0, 3.0)],
+        ink,
+        Stroke::NONE,
+    ));
 }
 
 fn line_ui(ui: &mut Ui, sight: &Sight<'_>, line: &Line, marked: bool) -> bool {
@@ -180,7 +269,8 @@ fn line_ui(ui: &mut Ui, sight: &Sight<'_>, line: &Line, marked: bool) -> bool {
             painter.rect_filled(row, space::CORNER, t.hover_wash);
         }
         painter.hline(row.x_range(), row.bottom(), Stroke::new(1.0, t.line));
-        let ([mean, seasons, _, why, _], strip) = columns(row);
+        let c = Columns::of(row);
+        let (mean, seasons) = (c.mean, c.seasons);
         let name = |top: f32, bottom: f32| {
             Rect::from_min_max(
                 pos2(row.left() + 6.0, row.top() + top),
@@ -208,7 +298,7 @@ fn line_ui(ui: &mut Ui, sight: &Sight<'_>, line: &Line, marked: bool) -> bool {
             );
             cell_paint(ui, cell, *points, false);
         }
-        if row.width() >= LEAST_WITH_WEEKS {
+        if let Some(strip) = c.weeks {
             score::strip_paint(ui, strip, &line.weeks);
             let share = (sight.looking.plan_week as f32 + 0.5) / WEEKS as f32;
             ui.painter().vline(
@@ -217,13 +307,23 @@ fn line_ui(ui: &mut Ui, sight: &Sight<'_>, line: &Line, marked: bool) -> bool {
                 Stroke::new(1.5, t.accent),
             );
         }
+        let end = c.partner.unwrap_or(c.right);
         words::fit_paint(
             ui,
-            Rect::from_x_y_ranges(why..=row.right(), row.y_range()),
+            Rect::from_x_y_ranges(c.why..=end - space::S, row.y_range()),
             &line.held_back,
             text::regular(14.0),
             t.ink,
         );
+        if let (Some(x), Some(partner)) = (c.partner, line.partner_words()) {
+            words::fit_paint(
+                ui,
+                Rect::from_x_y_ranges(x..=c.right, row.y_range()),
+                &partner,
+                text::regular(14.0),
+                t.ink_soft,
+            );
+        }
         if response.has_focus() {
             ui.painter().rect_stroke(
                 row,

@@ -18,13 +18,8 @@ const WORST: usize = 6;
 pub fn record_ui(ui: &mut Ui, sight: &Sight<'_>, id: &Id, requests: &mut Vec<Request>) {
     ui.add_space(space::M);
     ui.label(text::heading("Its record"));
-    let mut entries: Vec<_> = sight
-        .site()
-        .journal
-        .iter()
-        .filter(|e| e.plant.as_ref() == Some(id))
-        .collect();
-    entries.sort_by_key(|e| std::cmp::Reverse(e.date));
+    let site = sight.site();
+    let entries = site.remembered_of(id);
     if entries.is_empty() {
         ui.label(text::soft(
             "Nothing is recorded of it in the journal. Watering, feeding, moves and what you saw sharpen the answer.",
@@ -33,7 +28,7 @@ pub fn record_ui(ui: &mut Ui, sight: &Sight<'_>, id: &Id, requests: &mut Vec<Req
     for entry in entries.iter().take(12) {
         ui.horizontal_wrapped(|ui| {
             ui.label(text::soft(dates::long(entry.date)));
-            ui.label(crate::app::desks::week::event_words(sight, &entry.event));
+            ui.label(site.remembered_words(entry));
             ui.label(text::soft(&entry.note));
         });
     }

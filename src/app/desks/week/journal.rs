@@ -84,26 +84,12 @@ impl Happening {
     }
 }
 
-/// An event in the grower's words.
-#[must_use]
-pub fn event_words(sight: &Sight<'_>, event: &Event) -> String {
-    let seen = match event {
-        Event::Moved(spot) => return format!("Moved to {}", sight.spot_name(spot)),
-        Event::Watered => Happening::Watered,
-        Event::Fed => Happening::Fed,
-        Event::Repotted => Happening::Repotted,
-        Event::SpikeSeen => Happening::Spike,
-        Event::BudsSeen => Happening::Buds,
-        Event::FirstFlower => Happening::FirstFlower,
-        Event::LastFlower => Happening::LastFlower,
-        Event::BudsDropped => Happening::BudsDropped,
-        Event::LeavesScorched => Happening::LeavesScorched,
-        Event::LeavesYellow => Happening::LeavesYellow,
-        Event::FrostSeen => Happening::Frost,
-        Event::PestSeen => Happening::Pest,
-        Event::Note => Happening::Note,
-    };
-    seen.word().to_owned()
+/// An event in words.
+fn event_words(sight: &Sight<'_>, event: &Event) -> String {
+    match event {
+        Event::Moved(spot) => format!("Moved to {}", sight.spot_name(spot)),
+        event => event.words().to_owned(),
+    }
 }
 
 #[derive(Default)]
