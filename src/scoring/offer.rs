@@ -24,6 +24,8 @@ pub(super) struct Offer<'a> {
 pub(super) struct Years<'a> {
     values: &'a [f32],
     sums: Vec<f64>,
+    least: Option<f64>,
+    most: Option<f64>,
 }
 
 impl<'a> Years<'a> {
@@ -35,7 +37,12 @@ impl<'a> Years<'a> {
                 sum
             }))
             .collect();
-        Self { values, sums }
+        Self {
+            values,
+            sums,
+            least: values.first().map(|v| f64::from(*v)),
+            most: values.last().map(|v| f64::from(*v)),
+        }
     }
 
     pub fn len(&self) -> usize {
@@ -43,11 +50,11 @@ impl<'a> Years<'a> {
     }
 
     pub fn least(&self) -> Option<f64> {
-        self.values.first().map(|v| f64::from(*v))
+        self.least
     }
 
     pub fn most(&self) -> Option<f64> {
-        self.values.last().map(|v| f64::from(*v))
+        self.most
     }
 
     pub fn at(&self, place: usize) -> Option<f64> {

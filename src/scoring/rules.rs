@@ -41,7 +41,12 @@ impl Curve {
         if to - from <= 1e-12 {
             return if value >= to { 1.0 } else { 0.0 };
         }
-        let t = ((value - from) / (to - from)).clamp(0.0, 1.0);
+        self.shape(((value - from) / (to - from)).clamp(0.0, 1.0))
+    }
+
+    /// Of the way from harm to ideal, 0..=1.
+    #[must_use]
+    pub fn shape(self, t: f64) -> f64 {
         match self {
             Self::Smooth => t * t * (3.0 - 2.0 * t),
             Self::Straight => t,

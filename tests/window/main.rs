@@ -5,6 +5,7 @@ mod climate;
 mod cloth;
 mod files;
 mod light_views;
+mod fit;
 mod looks;
 mod samples;
 mod site;

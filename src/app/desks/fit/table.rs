@@ -199,7 +199,11 @@ fn head_ui(ui: &mut Ui, sight: &Sight<'_>, period: Period, mut sort: Sort) -> So
     }
     for (left, right, by, words) in heads {
         let cell = Rect::from_x_y_ranges(left..=right, row.y_range());
-        let response = ui.interact(cell, ui.scope_id().with(("sort", left.to_bits())), Sense::click());
+        let response = ui.interact(
+            cell,
+            ui.scope_id().with(("sort", left.to_bits())),
+            Sense::click(),
+        );
         let chosen = sort.by == by;
         // Two columns may bear the same name: a season, and the mean over it.
         let name = if by == By::Mean {
