@@ -82,6 +82,9 @@ pub fn spot_weeks(light: &SpotLight, air: &SpotAir, indoors: bool) -> Vec<SpotWe
         .collect()
 }
 
+/// Share of the sun that reaches a pot between its own leaves and its neighbours (our choice).
+const POT_IN_SUN: f64 = 0.3;
+
 /// A clear day in a middling year: the air between night and hottest hour as half a sine, the sun as another. Two days,
 /// since a pot remembers the first.
 fn roots_over_air_k(light: &SpotLight, air: &SpotAir, week: Week) -> Option<f64> {
@@ -99,7 +102,7 @@ fn roots_over_air_k(light: &SpotLight, air: &SpotAir, week: Week) -> Option<f64>
             let warm = ((f64::from(h % 24) - 9.0) / 12.0 * std::f64::consts::PI).sin();
             PotHour {
                 air_c: night_c + (hottest_c - night_c) * 0.5 * (1.0 + warm),
-                sun_w_m2: sun.max(0.0) * peak / PPFD_PER_BEAM_W_M2,
+                sun_w_m2: POT_IN_SUN * sun.max(0.0) * peak / PPFD_PER_BEAM_W_M2,
                 speed_m_s: air.speed_m_s,
             }
         })

@@ -1131,8 +1131,8 @@ fn a_heat_wave_costs_buds_and_a_black_pot_in_the_sun_its_roots() {
         hazard("bougainvillea", &day(36.0, 0.0), HazardKind::BudHeat).is_none(),
         "{PRACTICE}"
     );
-    // Growth in black pots suffers where the mix passes 38 °C: Witcher, Pickens & Blythe 2020, Horticulturae 6:22.
-    assert!(hazard("azalea-indica", &day(33.0, 6.0), HazardKind::RootHeat).is_some());
+    // Growth in black pots suffers where the mix stays above 38 to 46 °C: Witcher, Pickens & Blythe 2020, Horticulturae 6:22.
+    assert!(hazard("azalea-indica", &day(35.0, 6.0), HazardKind::RootHeat).is_some());
     assert!(hazard("azalea-indica", &day(30.0, 6.0), HazardKind::RootHeat).is_none());
     prefers(
         "azalea-indica",
