@@ -68,6 +68,9 @@ pub struct YearPlot<'a> {
     pub include: &'a [f64],
 }
 
+/// Share of a plot's height that the words of stages take.
+const NAMES_SHARE: f64 = 0.14;
+
 /// A quiet plot of curves over bands, with the ribbon's week marked.
 pub fn year_plot_ui(ui: &mut Ui, sight: &Sight<'_>, plot: &YearPlot<'_>) {
     let &YearPlot {
@@ -101,7 +104,13 @@ pub fn year_plot_ui(ui: &mut Ui, sight: &Sight<'_>, plot: &YearPlot<'_>) {
         return;
     }
     let room = ((top - low) * 0.08).max(0.5);
-    let (low, top) = (low - room, top + room);
+    // Words of stages stand above what is drawn.
+    let head = if wanted.iter().any(|w| w.named.is_some()) {
+        (top - low) * NAMES_SHARE
+    } else {
+        0.0
+    };
+    let (low, top) = (low - room, top + room + head);
     // The axes speak softly.
     ui.scope(|ui| {
         ui.style_mut().text_styles.insert(
@@ -207,7 +216,7 @@ fn plot_ui(
                     (w.band.ideal_high(), false),
                     (w.band.harm_high(), true),
                 ] {
-                    if corner <= low || corner >= top {
+                    if corner <= low || corner >= top - NAMES_SHARE * (top - low) {
                         continue;
                     }
                     let style = if harm {

@@ -31,7 +31,7 @@ pub fn climate_ui(ui: &mut Ui, sight: &Sight<'_>, kind: &Kind) {
     ));
     for factor in OpenFactor::ALL {
         let (head, unit, colour) = match factor {
-            OpenFactor::Light => ("Light of a day, mol/m²", "mol/m²", t.sunlight),
+            OpenFactor::Light => ("Light of a day", "mol/m²", t.sunlight),
             OpenFactor::Days => (
                 "Air by day",
                 figures::temperature_unit(sight.looking.units),
@@ -48,11 +48,8 @@ pub fn climate_ui(ui: &mut Ui, sight: &Sight<'_>, kind: &Kind) {
             _ => figures::temperature_value(sight.looking.units, v),
         };
         ui.add_space(space::S);
-        ui.label(text::strong(match factor {
-            OpenFactor::Light => head.to_owned(),
-            _ => format!("{head}, {unit}"),
-        }));
         ui.label(found.told(kind, factor));
+        ui.label(text::caption(format!("{head}, {unit}")));
         year_plot_ui(
             ui,
             sight,
@@ -66,8 +63,8 @@ pub fn climate_ui(ui: &mut Ui, sight: &Sight<'_>, kind: &Kind) {
                         .iter()
                         .map(|w| w.map(|w| shown(w.of(factor))))
                         .collect(),
-                    colour,
-                    dashed: factor == OpenFactor::Nights,
+                    colour: t.ink,
+                    dashed: false,
                 }],
                 swaths: &[],
                 wanted: &wanted(kind, &of_plan, factor, &shown, colour),

@@ -24,9 +24,10 @@ const MEAN: f32 = 116.0;
 const SEASON: f32 = 56.0;
 const WHY: f32 = 140.0;
 const PARTNER: f32 = 170.0;
-/// Width below which the strip of weeks is left out, and below which the partner is, points.
+/// Width below which the strip of weeks is left out, points.
 const LEAST_WITH_WEEKS: f32 = NAME + MEAN + 4.0 * SEASON + WHY + PARTNER + 130.0;
-const LEAST_WITH_PARTNER: f32 = 0.9 * NAME + MEAN + 4.0 * SEASON + WHY + PARTNER;
+/// Room that reason and partner need to stand side by side, points.
+const LEAST_FOR_BOTH: f32 = 215.0;
 
 /// One spot for a plant, or one plant for a spot.
 pub struct Line {
@@ -159,7 +160,8 @@ impl Columns {
         let mean = row.left() + name;
         let seasons = mean + MEAN;
         let after = seasons + 4.0 * SEASON + space::M;
-        let partner = (width >= LEAST_WITH_PARTNER).then(|| row.right() - PARTNER);
+        let room = row.right() - after;
+        let partner = (room >= LEAST_FOR_BOTH).then(|| row.right() - PARTNER.min(0.55 * room));
         let end = partner.unwrap_or(row.right());
         let why = if with_weeks { end - WHY } else { after };
         let weeks = with_weeks.then(|| {
