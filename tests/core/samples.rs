@@ -177,3 +177,49 @@ fn readings_agree_with_what_is_computed() {
         }
     }
 }
+
+#[test]
+fn the_unit_of_a_light_reading_does_not_matter() {
+    use sillward::{
+        base::units,
+        site::{LightValue, Spot},
+    };
+    // 1 ft-cd is 10.764 lx by definition; both stand for the same light.
+    let told_in_foot_candles = |value: LightValue| match value {
+        LightValue::Lux(lux) => LightValue::FootCandles(units::foot_candles_from_lux(lux)),
+        LightValue::Ppfd(ppfd) => {
+            LightValue::FootCandles(units::foot_candles_from_lux(units::lux_from_ppfd(ppfd)))
+        }
+        same @ LightValue::FootCandles(_) => same,
+    };
+    let (sample, outcome) = OUTCOMES
+        .iter()
+        .find(|(_, o)| o.site.spots.values().any(|s| !s.light.is_empty()))
+        .expect("a sample has light readings");
+    let mut site = outcome.site.clone();
+    let ids: Vec<Id> = site.spots.ids().cloned().collect();
+    for id in ids {
+        let mut spot = Spot::clone(site.spots.get(&id).unwrap());
+        for reading in &mut spot.light {
+            reading.value = told_in_foot_candles(reading.value);
+            reading.open = reading.open.map(told_in_foot_candles);
+        }
+        site.spots.put(id, spot);
+    }
+    let today = NaiveDate::from_ymd_opt(2026, 9, 28).unwrap();
+    let other = Engine::new().run(&site, today, &Progress::new()).unwrap();
+    for plant in outcome.site.plants.ids() {
+        for spot in outcome.site.spots.ids() {
+            let (Some(a), Some(b)) = (
+                outcome.scores.year(plant, spot),
+                other.scores.year(plant, spot),
+            ) else {
+                panic!("{sample}: {plant} on {spot} is scored");
+            };
+            for (a, b) in a.iter().zip(b) {
+                let apart = a.points.unwrap_or(-1.0) - b.points.unwrap_or(-1.0);
+                assert!(apart.abs() < 1e-6, "{sample}: {plant} on {spot}: {apart}");
+            }
+        }
+    }
+}

@@ -180,7 +180,10 @@ fn a_plants_history_stands_on_its_sheet() {
     bench.keys(Modifiers::COMMAND, Key::P);
     bench.click_button("Edit White cymbidium");
     bench.steps();
-    bench.click_button("Add a flowering");
+    bench
+        .window
+        .get_by_role_and_label(Role::Button, "Add a flowering")
+        .click_accesskit();
     bench.steps();
     assert!(
         bench

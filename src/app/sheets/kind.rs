@@ -20,6 +20,9 @@ use crate::{
     needs::{Band, Figure, Kind, Source, Stage, Toxicity},
 };
 
+/// A sheet narrower than this has no room for sources beside the figures, points.
+const NARROW: f32 = 400.0;
+
 pub fn kind_ui(
     ui: &mut Ui,
     sight: &Sight<'_>,
@@ -31,17 +34,20 @@ pub fn kind_ui(
         return;
     };
     let units = sight.looking.units;
+    let narrow = ui.available_width() < NARROW;
     ui.label(text::soft(&kind.botanical));
     if !kind.note.is_empty() {
         ui.label(&kind.note);
     }
     poison_ui(ui, kind);
-    climate_ui(ui, sight, kind);
     if sight.site().kinds.contains(id) {
+        // Above the fields, so that a change is seen at once.
+        climate_ui(ui, sight, kind);
         edit_ui(ui, sight, id, kind, form, requests);
         ui.label(text::heading("What it needs"));
     } else {
         copy_ui(ui, sight, kind, requests);
+        climate_ui(ui, sight, kind);
     }
     let now = kind
         .stage_in(sight.week(), sight.hemisphere())
@@ -64,7 +70,7 @@ pub fn kind_ui(
                     }
                 });
             });
-        stage_ui(ui, stage, units, i);
+        stage_ui(ui, stage, (units, narrow), i);
     }
     ui.add_space(space::M);
     ui.label(text::group("What hurts it"));
@@ -82,7 +88,7 @@ pub fn kind_ui(
             let Some(figure) = figure else { continue };
             ui.label(text::soft(name));
             ui.label(figures::temperature(units, figure.value));
-            source_ui(ui, &figure.source);
+            source_ui(ui, narrow, &figure.source);
             ui.end_row();
         }
     });
@@ -99,7 +105,7 @@ pub fn kind_ui(
             format!(", in {}", kind.repot.medium)
         }
     ));
-    source_ui(ui, &kind.repot.every_years.source);
+    source_ui(ui, false, &kind.repot.every_years.source);
     if !kind.repot.note.is_empty() {
         ui.label(text::soft(&kind.repot.note));
     }
@@ -126,50 +132,54 @@ fn poison_ui(ui: &mut Ui, kind: &Kind) {
     }
 }
 
-fn stage_ui(ui: &mut Ui, stage: &Stage, units: Units, index: usize) {
+fn stage_ui(ui: &mut Ui, stage: &Stage, (units, narrow): (Units, bool), index: usize) {
     let n = &stage.needs;
     let temperature = |v: f64| signed(figures::temperature_value(units, v), 0);
     Grid::new(("stage", index))
         .num_columns(3)
         .spacing([space::M, space::XS])
         .show(ui, |ui| {
-            row(ui, "Light of a day", &n.dli, |b| {
+            row(ui, narrow, "Light of a day", &n.dli, |b| {
                 between(b, |v| signed(v, 1), "mol/m²")
             });
-            row(ui, "Noon light", &n.peak_ppfd, |b| {
+            row(ui, narrow, "Noon light", &n.peak_ppfd, |b| {
                 format!("up to {}", figures::brightness(units, b.ideal_high()))
             });
-            row(ui, "Days", &n.day_c, |b| {
+            row(ui, narrow, "Days", &n.day_c, |b| {
                 between(b, temperature, figures::temperature_unit(units))
             });
-            row(ui, "Nights", &n.night_c, |b| {
+            row(ui, narrow, "Nights", &n.night_c, |b| {
                 between(b, temperature, figures::temperature_unit(units))
             });
             if let Some(difference) = &n.day_night_k {
-                row(ui, "Day less night", difference, |b| {
+                row(ui, narrow, "Day less night", difference, |b| {
                     format!("at least {}", figures::difference(units, b.ideal_low()))
                 });
             }
-            row(ui, "Humidity", &n.rh_pct, |b| {
+            row(ui, narrow, "Humidity", &n.rh_pct, |b| {
                 between(b, |v| signed(v, 0), "%")
             });
             if let Some(drying) = &n.vpd_kpa {
-                row(ui, "Drying air", drying, |b| {
+                row(ui, narrow, "Drying air", drying, |b| {
                     format!("up to {} kPa", signed(b.ideal_high(), 2))
                 });
             }
-            row(ui, "Moving air", &n.air_m_s, |b| {
+            row(ui, narrow, "Moving air", &n.air_m_s, |b| {
                 between(b, |v| signed(v, 1), "m/s")
             });
-            row(ui, "Days between waterings", &stage.water.interval_d, |b| {
-                format!("{} to {}", signed(b.0, 0), signed(b.1, 0))
-            });
+            row(
+                ui,
+                narrow,
+                "Days between waterings",
+                &stage.water.interval_d,
+                |b| format!("{} to {}", signed(b.0, 0), signed(b.1, 0)),
+            );
             ui.label(text::soft("Feed"));
             ui.label(stage.feed.interval_d.map_or_else(
                 || "none".to_owned(),
                 |d| format!("every {} days", signed(d, 0)),
             ));
-            source_ui(ui, &stage.feed.source);
+            source_ui(ui, narrow, &stage.feed.source);
             ui.end_row();
         });
     for note in [&stage.water.note, &stage.feed.note] {
@@ -187,16 +197,27 @@ fn between(b: Band, figure: impl Fn(f64) -> String, unit: &str) -> String {
     )
 }
 
-fn row<T: Copy>(ui: &mut Ui, name: &str, figure: &Figure<T>, words: impl Fn(T) -> String) {
+fn row<T: Copy>(
+    ui: &mut Ui,
+    narrow: bool,
+    name: &str,
+    figure: &Figure<T>,
+    words: impl Fn(T) -> String,
+) {
     ui.label(text::soft(name));
     ui.label(words(figure.value));
-    source_ui(ui, &figure.source);
+    source_ui(ui, narrow, &figure.source);
     ui.end_row();
 }
 
 /// A short mark of the source; the whole of it when the pointer rests there.
-fn source_ui(ui: &mut Ui, source: &Source) {
+fn source_ui(ui: &mut Ui, narrow: bool, source: &Source) {
     let full = source.text();
+    if narrow {
+        let mark = ui.label(text::caption("source")).on_hover_text(full);
+        mark.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Label, true, full));
+        return;
+    }
     let short: String = if full.chars().count() > 34 {
         full.chars().take(32).collect::<String>() + "…"
     } else {
