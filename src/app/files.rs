@@ -62,6 +62,12 @@ impl Files {
         }
     }
 
+    /// The folder of the site's file.
+    #[must_use]
+    pub fn folder(&self) -> Option<&Path> {
+        self.path.as_deref().and_then(Path::parent)
+    }
+
     /// Shows the system's dialog without holding the window up; the answer comes through [`Files::picked`].
     pub fn pick(&self, ctx: &egui::Context, purpose: Purpose, name: &str) {
         let (sender, ctx) = (self.sender.clone(), ctx.clone());

@@ -1,5 +1,7 @@
 //! What the window remembers besides the document: what is looked at, at which time, in which units.
 
+use std::path::Path;
+
 use chrono::{Days, NaiveDate};
 use serde::{Deserialize, Serialize};
 
@@ -158,6 +160,8 @@ pub struct Sight<'a> {
     pub looking: &'a Looking,
     /// The day on which the window is looked at.
     pub today: NaiveDate,
+    /// The folder of the site's file, once it has one.
+    pub folder: Option<&'a Path>,
 }
 
 impl<'a> Sight<'a> {

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Building, Canopy, Choices, Climate, Cloth, Fan, Forecast, Ground, Heater, JournalEntry, Place,
-    Plant, Room, Screen, Site, Spot, Tray, Tree, Vent, Window,
+    Building, Canopy, Choices, Climate, Cloth, Drawing, Fan, Forecast, Ground, Heater,
+    JournalEntry, Place, Plant, Room, Screen, Site, Spot, Tray, Tree, Vent, Window,
 };
 use crate::{base::Id, needs::Kind};
 
@@ -183,6 +183,7 @@ pub enum Edit {
     SetChoices(Choices),
     /// Keeps a forecast, or lets it go.
     SetForecast(Option<Forecast>),
+    SetDrawing(Drawing),
     /// Adds a journal entry; a `Moved` entry also puts the plant on its spot.
     Record(JournalEntry),
     /// Takes the journal entry at this index away.
@@ -219,6 +220,7 @@ impl Site {
     pub fn apply(&mut self, edit: Edit) -> Result<(), EditError> {
         let mut next = self.clone();
         next.carry_out(edit)?;
+        next.unlock_what_is_gone();
         *self = next;
         Ok(())
     }
@@ -258,6 +260,12 @@ impl Site {
                 self.choices = Arc::new(choices);
             }
             Edit::SetForecast(forecast) => self.forecast = forecast.map(Arc::new),
+            Edit::SetDrawing(drawing) => {
+                for l in &drawing.locked {
+                    self.check_known(l.kind, &l.id)?;
+                }
+                self.drawing = Arc::new(drawing);
+            }
             Edit::Record(entry) => {
                 if let Some(plant_id) = &entry.plant {
                     let plant = self
@@ -291,6 +299,16 @@ impl Site {
             }
         }
         Ok(())
+    }
+
+    /// What is taken away, alone or with its room, is no longer locked either.
+    fn unlock_what_is_gone(&mut self) {
+        let gone = |l: &super::Locked| !self.has(l.kind, &l.id);
+        if self.drawing.locked.iter().any(gone) {
+            let mut drawing = Drawing::clone(&self.drawing);
+            drawing.locked.retain(|l| !gone(l));
+            self.drawing = Arc::new(drawing);
+        }
     }
 
     /// What an object names must be there.

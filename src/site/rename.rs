@@ -26,6 +26,11 @@ impl Site {
         };
         self.take(kind, &from);
         self.put(to.clone(), object);
+        if self.drawing.is_locked(kind, &from) {
+            let drawing = Arc::make_mut(&mut self.drawing);
+            drawing.lock(&[(kind, from.clone())], false);
+            drawing.lock(&[(kind, to.clone())], true);
+        }
         match kind {
             ObjectKind::Room => self.rename_room(&from, &to),
             ObjectKind::Spot => self.rename_spot(&from, &to),

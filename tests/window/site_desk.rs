@@ -30,6 +30,7 @@ impl Bench {
             halted: false,
             looking: &self.looking,
             today: NaiveDate::from_ymd_opt(2026, 10, 5).unwrap(),
+            folder: None,
         };
         self.desk.show_ui(ui, &sight, &mut requests);
         for request in requests {
@@ -404,4 +405,194 @@ fn taking_a_tool_turns_the_drawing_back_to_the_plan() {
     hand.0.run();
     hand.take("Room");
     assert!(!hand.0.state().looking.from_side);
+}
+
+fn assert_outline(found: &[Pt], wanted: &[Pt]) {
+    assert_eq!(found.len(), wanted.len(), "{found:?}");
+    for (a, b) in found.iter().zip(wanted) {
+        assert!(a.distance(*b) < 1e-3, "{found:?}");
+    }
+}
+
+#[test]
+fn angles_and_rectangles_are_typed_while_drawing() {
+    let mut hand = Hand::new(Site::default());
+    hand.take("Wall");
+    hand.click(Pt(-2.0, -1.0));
+    hand.hover(Pt(1.0, -0.4));
+    hand.write("3");
+    hand.key(Key::Tab);
+    hand.write("30");
+    hand.key(Key::Enter);
+    // Of an angle alone the pointer gives the length, in round steps.
+    hand.hover(Pt(1.53, 1.9));
+    hand.key(Key::Tab);
+    hand.write("90");
+    hand.key(Key::Enter);
+    hand.key(Key::Enter);
+    let line = &hand.site().screens.values().next().unwrap().line;
+    let second = Pt(-2.0 + 1.5, -1.0 + 3.0 * 0.75_f64.sqrt());
+    assert_outline(line, &[Pt(-2.0, -1.0), second, second + Pt(2.0, 0.0)]);
+
+    hand.take("Room");
+    hand.click(Pt(2.0, 2.0));
+    hand.hover(Pt(1.0, 1.0));
+    hand.write("4 x 3");
+    hand.key(Key::Enter);
+    let room = hand.site().rooms.values().next().unwrap();
+    let corners = [Pt(2.0, 2.0), Pt(-2.0, 2.0), Pt(-2.0, -1.0), Pt(2.0, -1.0)];
+    assert_outline(&room.outline, &corners);
+
+    hand.click(Pt(3.0, 3.0));
+    hand.hover(Pt(4.0, 3.0));
+    hand.write("3 ft ft");
+    hand.key(Key::Enter);
+    let said = hand.0.state().said.last().unwrap();
+    assert!(said.contains("is not a length"), "{said}");
+}
+
+#[test]
+fn what_is_locked_is_selected_but_not_moved() {
+    let mut hand = Hand::new(furnished());
+    hand.click(Pt(6.7, 0.9));
+    hand.0.key_press_modifiers(Modifiers::COMMAND, Key::L);
+    hand.0.run();
+    assert_eq!(hand.undo_name().as_deref(), Some("Lock Bench"));
+    let before = bench_corner(&hand);
+    hand.pull(Pt(6.7, 0.9), Pt(6.7, 2.4));
+    hand.click(Pt(6.7, 0.9));
+    hand.key(Key::ArrowLeft);
+    hand.key(Key::Delete);
+    assert_eq!(bench_corner(&hand), before);
+    assert!(hand.0.state().said.iter().any(|s| s.contains("locked")));
+    hand.0.get_by_label("Unlock").click_accesskit();
+    hand.0.run();
+    hand.key(Key::ArrowLeft);
+    assert!(bench_corner(&hand).distance(before - Pt(0.1, 0.0)) < 1e-6);
+}
+
+#[test]
+fn several_are_put_in_line_turned_and_changed_at_once() {
+    let mut hand = Hand::new(furnished());
+    hand.0.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    hand.0.run();
+    assert_eq!(hand.0.state().looking.selected.len(), 3);
+    hand.0.get_by_label("List").click();
+    hand.0.run();
+    hand.0.get_by_label("Sill, spot").click();
+    hand.0.run();
+    hand.0
+        .get_by_label("Bench, spot")
+        .click_modifiers(Modifiers::SHIFT);
+    hand.0.run();
+    hand.0.get_by_label("Align bottom").click();
+    hand.0.run();
+    assert!((bench_corner(&hand).y() - 0.3).abs() < 1e-9);
+    assert_eq!(hand.undo_name().as_deref(), Some("Align 2 objects"));
+    hand.0
+        .get_by_role_and_label(Role::SpinButton, "Height")
+        .click();
+    hand.0.run();
+    hand.0.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    hand.write("1.1");
+    hand.key(Key::Enter);
+    for spot in hand.site().spots.values() {
+        assert_eq!(spot.height_m, 1.1, "{}", spot.name);
+    }
+    hand.0.get_by_label("Turn").click();
+    hand.0.run();
+    let document = &mut hand.0.state_mut().document;
+    assert_eq!(document.undo_name(), Some("Turn 2 objects"));
+    for _ in 0..3 {
+        assert!(document.undo());
+    }
+    assert_eq!(*document.site(), furnished());
+}
+
+#[test]
+fn a_copy_goes_through_the_clipboard() {
+    let mut hand = Hand::new(furnished());
+    hand.click(Pt(2.0, 2.0));
+    hand.0.event(egui::Event::Copy);
+    hand.0.step();
+    let text = hand
+        .0
+        .output()
+        .platform_output
+        .commands
+        .iter()
+        .find_map(|c| match c {
+            egui::OutputCommand::CopyText(text) => Some(text.clone()),
+            _ => None,
+        })
+        .unwrap();
+    hand.0.run();
+    hand.hover(Pt(2.0, 8.0));
+    hand.0.event(egui::Event::Paste(text));
+    hand.0.run();
+    assert_eq!((hand.site().rooms.len(), hand.site().spots.len()), (2, 3));
+    assert_eq!(hand.undo_name().as_deref(), Some("Paste 2 objects"));
+    hand.0.event(egui::Event::Paste("anything".into()));
+    hand.0.run();
+    assert!(
+        hand.0
+            .state()
+            .said
+            .last()
+            .unwrap()
+            .contains("nothing that was copied")
+    );
+    assert!(hand.0.state_mut().document.undo());
+    assert_eq!(*hand.site(), furnished());
+}
+
+#[test]
+fn an_edge_is_pushed_and_a_room_turned_by_its_knob() {
+    let mut hand = Hand::new(furnished());
+    hand.click(Pt(2.0, 2.0));
+    hand.pull(Pt(4.0, 1.5), Pt(5.0, 1.5));
+    let outline = |hand: &Hand<'_>| hand.site().rooms.values().next().unwrap().outline.clone();
+    assert_outline(
+        &outline(&hand),
+        &[Pt(0.0, 0.0), Pt(5.0, 0.0), Pt(5.0, 3.0), Pt(0.0, 3.0)],
+    );
+    assert_eq!(hand.undo_name().as_deref(), Some("Push edge of Hall"));
+    hand.0
+        .get_by_role_and_label(Role::SpinButton, "Width")
+        .focus();
+    hand.0.run();
+    hand.0.key_press_modifiers(Modifiers::COMMAND, Key::A);
+    hand.write("4");
+    hand.key(Key::Enter);
+    assert!((outline(&hand)[1].x() - 4.0).abs() < 1e-6);
+}
+
+#[test]
+fn a_pot_is_carried_to_another_spot() {
+    let mut site = furnished();
+    site.plants.put(
+        Id::new("white"),
+        sillward::site::Plant {
+            name: "White".into(),
+            kind: Id::new("cymbidium-standard"),
+            stands: Some(Id::new("bench")),
+            ..sillward::site::Plant::default()
+        },
+    );
+    let mut hand = Hand::new(site.clone());
+    let pot = hand.0.get_by_label("Pot of White on Bench").rect().center();
+    hand.0.hover_at(pot);
+    hand.0.step();
+    hand.0.drag_at(pot);
+    hand.0.step();
+    for k in 1..=4 {
+        let to = hand.0.state().desk.plan().screen_of(Pt(1.5, 0.3));
+        hand.0.hover_at(pot + (to - pot) * (k as f32 / 4.0));
+        hand.0.step();
+    }
+    hand.release(Pt(1.5, 0.3));
+    hand.0.get_by_label("Pot of White on Sill");
+    assert_eq!(hand.undo_name().as_deref(), Some("Stand White on Sill"));
+    assert!(hand.0.state_mut().document.undo());
+    assert_eq!(*hand.site(), site);
 }

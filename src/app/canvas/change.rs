@@ -1,27 +1,69 @@
 //! From what the hand does to edits of the document. All of it counts from the site as it was when the hand
 //! went down, so that a long drag gathers no error.
 
-use super::shape::{self, Item};
+use super::{
+    reshape,
+    shape::{self, Item},
+};
 use crate::{
     base::{Id, Pt, geometry},
     site::{
-        Site, Window,
+        Drawing, Site, Window,
         edit::{Edit, Object, ObjectKind},
     },
 };
 
 /// Least width of a window, m.
 const LEAST_WIDTH_M: f64 = 0.2;
+/// A window goes over to a wall that is as near as this, and by as much nearer than its own, m.
+const OTHER_WALL_M: f64 = 0.35;
 
-/// Objects moved by `by`. Windows slide along their wall. With `together`, what stands in a moved room comes along.
+/// What is said where the hand meets something locked.
+pub const LOCKED: &str = "It is locked; unlock it first (Ctrl+L)";
+
+/// Whether there is nothing but what is locked.
+#[must_use]
+pub fn all_locked(site: &Site, items: &[Item]) -> bool {
+    !items.is_empty()
+        && items
+            .iter()
+            .all(|(kind, id)| site.drawing.is_locked(*kind, id))
+}
+
+/// Locks what is drawn, or unlocks it where all of it is locked; with the name of the step.
+#[must_use]
+pub fn lock_switched(site: &Site, items: &[Item], name: &str) -> Option<(String, Edit)> {
+    let drawn: Vec<Item> = items
+        .iter()
+        .filter(|(kind, _)| shape::DRAWN.contains(kind))
+        .cloned()
+        .collect();
+    if drawn.is_empty() {
+        return None;
+    }
+    let lock = !all_locked(site, &drawn);
+    let mut drawing = Drawing::clone(&site.drawing);
+    drawing.lock(&drawn, lock);
+    let word = if lock { "Lock" } else { "Unlock" };
+    Some((format!("{word} {name}"), Edit::SetDrawing(drawing)))
+}
+
+/// Objects moved by `by`. Windows slide along their wall, and one alone goes over to another wall that it is pulled to.
+/// With `together`, what stands in a moved room comes along. What is locked stays.
 #[must_use]
 pub fn moved(site: &Site, items: &[Item], by: Pt, together: bool) -> Vec<Edit> {
+    let alone = items.len() == 1;
+    let items: Vec<Item> = items
+        .iter()
+        .filter(|(kind, id)| !site.drawing.is_locked(*kind, id))
+        .cloned()
+        .collect();
     let rooms: Vec<&Id> = items
         .iter()
         .filter(|(kind, _)| *kind == ObjectKind::Room)
         .map(|(_, id)| id)
         .collect();
-    let mut all: Vec<Item> = items.to_vec();
+    let mut all: Vec<Item> = items.clone();
     if together {
         for room in &rooms {
             all.extend(contents(site, room));
@@ -32,7 +74,10 @@ pub fn moved(site: &Site, items: &[Item], by: Pt, together: bool) -> Vec<Edit> {
     all.iter()
         .filter_map(|item| {
             let object = site.object(item.0, &item.1)?;
-            let object = moved_object(site, object, by, &rooms, together)?;
+            let object = match object {
+                Object::Window(window) if alone => Object::Window(pulled_window(site, window, by)),
+                other => moved_object(site, other, by, &rooms, together)?,
+            };
             Some(Edit::Put(item.1.clone(), object))
         })
         .collect()
@@ -52,14 +97,10 @@ fn moved_object(
         slide(site, window, by);
         return Some(object);
     }
-    if let Some(points) = shape::corners_mut(&mut object) {
-        for p in points {
-            *p = *p + by;
-        }
-    } else {
-        let at = shape::point_mut(&mut object)?;
-        *at = *at + by;
+    if shape::corners(&object).is_none() {
+        shape::point_mut(&mut object)?;
     }
+    shape::shift(&mut object, by);
     let came_along = together && room_of(&object).is_some_and(|room| rooms.contains(&room));
     if !came_along {
         settle(site, &mut object);
@@ -75,8 +116,38 @@ fn slide(site: &Site, window: &mut Window, by: Pt) {
     }
 }
 
+/// A window pulled by `by`: along its wall, or over to the wall that is clearly nearer by then.
+fn pulled_window(site: &Site, mut window: Window, by: Pt) -> Window {
+    let Some(o) = shape::opening(site, &window) else {
+        return window;
+    };
+    let at = o.a.lerp(o.b, 0.5) + by;
+    let own = geometry::nearest_on_segment(o.wall.a, o.wall.b, at)
+        .0
+        .distance(at);
+    match nearest_wall(site, at) {
+        Some((room, index, along, distance))
+            if (room != window.room || index != window.wall)
+                && distance <= OTHER_WALL_M
+                && distance + OTHER_WALL_M < own =>
+        {
+            let length = site
+                .rooms
+                .get(&room)
+                .and_then(|r| shape::wall(r, index))
+                .map_or(0.0, |w| w.length());
+            window.room = room;
+            window.wall = index;
+            window.from_corner_m = along - window.width_m * 0.5;
+            fit(&mut window, length);
+        }
+        _ => slide(site, &mut window, by),
+    }
+    window
+}
+
 /// Devices and spots of a room.
-fn contents(site: &Site, room: &Id) -> Vec<Item> {
+pub fn contents(site: &Site, room: &Id) -> Vec<Item> {
     [
         ObjectKind::Heater,
         ObjectKind::Vent,
@@ -139,17 +210,7 @@ pub fn with_corner(site: &Site, item: &Item, index: usize, to: Pt) -> Option<Edi
     }
     let mut edits = vec![Edit::Put(item.1.clone(), object.clone())];
     if let Object::Room(room) = &object {
-        // Windows of a wall that has become shorter stay on it.
-        for (id, window) in site.windows.iter().filter(|(_, w)| w.room == item.1) {
-            let Some(wall) = shape::wall(room, window.wall) else {
-                continue;
-            };
-            let mut fitted = Window::clone(window);
-            fit(&mut fitted, wall.length());
-            if fitted != **window {
-                edits.push(Edit::Put(id.clone(), Object::Window(fitted)));
-            }
-        }
+        edits.extend(reshape::windows_kept(site, &item.1, room));
     }
     Some(Edit::All(edits))
 }
@@ -246,17 +307,6 @@ pub fn azimuth_deg(v: Pt) -> f64 {
         * 5.0
 }
 
-/// A tree with another crown radius.
-#[must_use]
-pub fn with_radius(site: &Site, item: &Item, radius_m: f64) -> Option<Edit> {
-    let mut object = site.object(item.0, &item.1)?;
-    let Object::Tree(tree) = &mut object else {
-        return None;
-    };
-    tree.crown_radius_m = radius_m.max(0.2);
-    Some(Edit::Put(item.1.clone(), object))
-}
-
 /// One end of a window moved along its wall; end 0 is the one nearer to the wall's first corner.
 #[must_use]
 pub fn with_window_end(site: &Site, id: &Id, end: usize, to: Pt) -> Option<Edit> {
@@ -330,11 +380,7 @@ pub fn duplicated(site: &Site, items: &[Item], by: Pt) -> (Edit, Vec<Item>) {
                 let Some(mut object) = site.object(kind, &id) else {
                     continue;
                 };
-                if let Some(at) = shape::point_mut(&mut object) {
-                    *at = *at + by;
-                } else if let Some(points) = shape::corners_mut(&mut object) {
-                    points.iter_mut().for_each(|p| *p = *p + by);
-                }
+                shape::shift(&mut object, by);
                 set_room(&mut object, &new.1);
                 object.set_name(&copied_name(&scratch, &object));
                 put(&mut scratch, object);
@@ -345,7 +391,8 @@ pub fn duplicated(site: &Site, items: &[Item], by: Pt) -> (Edit, Vec<Item>) {
     (Edit::All(edits), copies)
 }
 
-fn set_room(object: &mut Object, room: &Id) {
+/// Gives an object that belongs to a room another one.
+pub fn set_room(object: &mut Object, room: &Id) {
     match object {
         Object::Window(o) => o.room = room.clone(),
         Object::Heater(o) => o.room = room.clone(),
@@ -357,7 +404,9 @@ fn set_room(object: &mut Object, room: &Id) {
     }
 }
 
-fn copied_name(site: &Site, object: &Object) -> String {
+/// A name for a copy: the same word with the next number.
+#[must_use]
+pub fn copied_name(site: &Site, object: &Object) -> String {
     let stem = object
         .name()
         .trim_end_matches(|c: char| c.is_ascii_digit())

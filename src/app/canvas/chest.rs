@@ -130,6 +130,8 @@ fn sign_paint(painter: &Painter, rect: Rect, tool: Tool, t: &theme::Tokens, ink:
                 line(&[(x - 0.05, y - 0.13), (x + 0.05, y + 0.13)], thin);
             }
         }
+        // They stand in no chest: the panel of the picture hands them out.
+        Tool::ScalePicture | Tool::TurnPicture => {}
         Tool::Horizon => {
             let sky: Vec<(f32, f32)> = (0..=10)
                 .map(|k| {

@@ -1,8 +1,8 @@
-//! Handles of what is selected: corners, middles of edges, ends, a crown's rim, a device's pointer.
+//! Handles of what is selected: corners, edges, ends, rims, a device's pointer, a turning knob.
 
-use super::shape::{self, Item};
+use super::shape::{self, Item, Shape};
 use crate::{
-    base::Pt,
+    base::{Pt, geometry},
     site::{Site, edit::Object},
 };
 
@@ -12,9 +12,14 @@ pub enum Handle {
     Corner(usize),
     /// Puts a corner in after this one.
     NewCorner(usize),
+    /// Pushes an edge of an outline in or out.
+    Edge(usize),
     /// End of a window along its wall.
     WindowEnd(usize),
+    /// End of a heater.
+    HeaterEnd(usize),
     Radius,
+    /// Turns a device, or an outline about its middle.
     Turn,
 }
 
@@ -25,7 +30,8 @@ impl Handle {
         match self {
             Self::Corner(_) => "Move corner of",
             Self::NewCorner(_) => "Add corner to",
-            Self::WindowEnd(_) | Self::Radius => "Resize",
+            Self::Edge(_) => "Push edge of",
+            Self::WindowEnd(_) | Self::HeaterEnd(_) | Self::Radius => "Resize",
             Self::Turn => "Turn",
         }
     }
@@ -52,7 +58,12 @@ pub fn of(site: &Site, item: &Item, arm_m: f64) -> Vec<(Handle, Pt)> {
                     // On a short edge it would lie on the corners.
                     && a.distance(*b) >= arm_m * 0.7
                 {
-                    handles.push((Handle::NewCorner(i), a.lerp(*b, 0.5)));
+                    let handle = if shape::is_closed(&object) {
+                        Handle::Edge(i)
+                    } else {
+                        Handle::NewCorner(i)
+                    };
+                    handles.push((handle, a.lerp(*b, 0.5)));
                 }
             }
             handles.extend(
@@ -61,6 +72,7 @@ pub fn of(site: &Site, item: &Item, arm_m: f64) -> Vec<(Handle, Pt)> {
                     .enumerate()
                     .map(|(i, p)| (Handle::Corner(i), *p)),
             );
+            handles.extend(knob_foot(points).map(|foot| (Handle::Turn, foot + Pt(0.0, arm_m))));
         }
         return handles;
     }
@@ -68,14 +80,48 @@ pub fn of(site: &Site, item: &Item, arm_m: f64) -> Vec<(Handle, Pt)> {
         Object::Window(window) => shape::opening(site, window).map_or_else(Vec::new, |o| {
             vec![(Handle::WindowEnd(0), o.a), (Handle::WindowEnd(1), o.b)]
         }),
-        Object::Tree(tree) => vec![(Handle::Radius, tree.at + Pt(tree.crown_radius_m, 0.0))],
-        _ => shape::bearing(&object).map_or_else(Vec::new, |(at, azimuth_deg)| {
-            vec![(
+        Object::Tree(_) | Object::Tray(_) => rim(site, item),
+        Object::Heater(heater) => {
+            let left = Pt::towards(heater.faces_deg.to_radians()).left() * (heater.length_m * 0.5);
+            let mut handles = knob(&object, arm_m);
+            handles.push((Handle::HeaterEnd(0), heater.at + left));
+            handles.push((Handle::HeaterEnd(1), heater.at - left));
+            handles
+        }
+        Object::Fan(_) => {
+            let mut handles = knob(&object, arm_m);
+            handles.extend(rim(site, item));
+            handles
+        }
+        _ => knob(&object, arm_m),
+    }
+}
+
+fn rim(site: &Site, item: &Item) -> Vec<(Handle, Pt)> {
+    match shape::shape(site, item) {
+        Some(Shape::Disc { at, radius_m }) => vec![(Handle::Radius, at + Pt(radius_m, 0.0))],
+        _ => Vec::new(),
+    }
+}
+
+/// Where the arm of an outline's turning knob begins: above its middle, on top.
+#[must_use]
+pub fn knob_foot(points: &[Pt]) -> Option<Pt> {
+    let (low, high) = geometry::bounds(points.iter().copied())?;
+    Some(Pt((low.x() + high.x()) * 0.5, high.y()))
+}
+
+/// A device's pointer.
+fn knob(object: &Object, arm_m: f64) -> Vec<(Handle, Pt)> {
+    shape::bearing(object)
+        .map(|(at, azimuth_deg)| {
+            (
                 Handle::Turn,
                 at + Pt::towards(azimuth_deg.to_radians()) * arm_m,
-            )]
-        }),
-    }
+            )
+        })
+        .into_iter()
+        .collect()
 }
 
 #[cfg(test)]
@@ -87,15 +133,16 @@ mod tests {
     fn handles_fit_the_object() {
         let site = fixture::site();
         let count = |kind, id: &str| of(&site, &(kind, Id::new(id)), 0.5).len();
-        assert_eq!(count(ObjectKind::Room, "hall"), 8);
+        assert_eq!(count(ObjectKind::Room, "hall"), 9);
         assert_eq!(count(ObjectKind::Window, "south-window"), 2);
-        assert_eq!(count(ObjectKind::Spot, "sill"), 3);
-        // From far off only corners are left.
+        assert_eq!(count(ObjectKind::Spot, "sill"), 4);
+        assert_eq!(count(ObjectKind::Heater, "stove"), 3);
+        // From far off only corners and the knob are left.
         let far = of(&site, &(ObjectKind::Room, Id::new("hall")), 8.0);
-        assert_eq!(far.len(), 4);
+        assert_eq!(far.len(), 5);
         let stove = of(&site, &(ObjectKind::Heater, Id::new("stove")), 0.5);
         assert!(
-            matches!(stove.as_slice(), [(Handle::Turn, at)] if at.distance(Pt(3.5, 3.4)) < 1e-9)
+            matches!(stove.as_slice(), [(Handle::Turn, at), ..] if at.distance(Pt(3.5, 3.4)) < 1e-9)
         );
     }
 }

@@ -1,8 +1,11 @@
 //! The plan to scale: pan, zoom, snap, tools, hit testing, drawing.
 
 pub mod air_map;
+pub mod arrange;
+pub mod carry;
 pub mod change;
 pub mod chest;
+pub mod clip;
 pub mod elevation;
 pub mod finder;
 #[cfg(test)]
@@ -16,9 +19,11 @@ pub mod measure;
 pub mod paint;
 pub mod plan;
 pub mod pots;
+pub mod reshape;
 pub mod shade;
 pub mod shape;
 pub mod snap;
 pub mod storeys;
 pub mod tools;
+pub mod underlay;
 pub mod view;

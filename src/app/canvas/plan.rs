@@ -7,8 +7,10 @@ mod navigate;
 mod paper;
 mod point;
 mod readers;
+mod typing;
 
 pub use readers::spoken;
+use typing::Typing;
 
 use std::sync::Arc;
 
@@ -27,10 +29,11 @@ use super::{
     storeys,
     tools::{
         Tool,
-        draft::{Draft, Outcome},
+        draft::{Draft, Figure, Outcome},
         make,
         pick::{Manner, Pick},
     },
+    underlay::UnderlayPicture,
     view::{Projection, View},
 };
 use crate::{
@@ -97,8 +100,10 @@ pub struct Plan {
     fit: Option<Fit>,
     draft: Draft,
     pick: Pick,
-    /// A length being typed.
-    typed: String,
+    /// Figures being typed.
+    typing: Typing,
+    /// Where a paste that was asked for by the menu is to go.
+    paste_at: Option<Pt>,
     pointer: Option<Pt>,
     rest: Option<Rest>,
     over: Option<Item>,
@@ -117,6 +122,9 @@ pub struct Plan {
     asked_lookout: Option<Pt>,
     /// The hand is down with the tool for it.
     looking_out: bool,
+    underlay: UnderlayPicture,
+    /// What a tool for the picture has pointed out.
+    pointed_out: Option<(Tool, Pt, Pt)>,
     canvas: Rect,
     /// The keyboard came to the plan by itself, not by a click on it.
     tabbed: bool,
@@ -136,7 +144,8 @@ impl Default for Plan {
             fit: None,
             draft: Draft::default(),
             pick: Pick::default(),
-            typed: String::new(),
+            typing: Typing::default(),
+            paste_at: None,
             pointer: None,
             rest: None,
             over: None,
@@ -150,6 +159,8 @@ impl Default for Plan {
             lookout: None,
             asked_lookout: None,
             looking_out: false,
+            underlay: UnderlayPicture::default(),
+            pointed_out: None,
             canvas: Rect::NOTHING,
             tabbed: false,
         }
@@ -161,7 +172,7 @@ impl Plan {
     pub fn take(&mut self, tool: Tool) {
         self.tool = tool;
         self.draft = Draft::default();
-        self.typed.clear();
+        self.typing.clear();
     }
 
     /// Shows everything at the next frame.
@@ -183,6 +194,23 @@ impl Plan {
     #[must_use]
     pub fn middle(&self) -> Pt {
         self.view.middle
+    }
+
+    /// The picture below the plan.
+    #[must_use]
+    pub fn underlay(&self) -> &UnderlayPicture {
+        &self.underlay
+    }
+
+    /// What a tool for the picture has pointed out since the last frame.
+    pub fn take_pointed_out(&mut self) -> Option<(Tool, Pt, Pt)> {
+        self.pointed_out.take()
+    }
+
+    /// Width of what is seen, m.
+    #[must_use]
+    pub fn seen_width_m(&self) -> f64 {
+        self.on().metres(self.canvas.width())
     }
 
     /// Asks for the horizon of a point, on whole hands' breadths.
@@ -330,9 +358,14 @@ impl Plan {
             Outcome::Going => {}
             Outcome::PutAway => self.take(Tool::Pick),
             Outcome::Refused(why) => requests.push(Request::Say(why.to_owned())),
-            Outcome::Done(_) if self.tool == Tool::Tape => self.typed.clear(),
+            Outcome::Done(Figure::Line(line)) if self.tool.is_for_picture() => {
+                if let [a, b] = *line {
+                    self.pointed_out = Some((self.tool, a, b));
+                }
+            }
+            Outcome::Done(_) if self.tool == Tool::Tape => self.typing.clear(),
             Outcome::Done(figure) => {
-                self.typed.clear();
+                self.typing.clear();
                 match make::make(sight.site(), sight.whole(), self.level_m, self.tool, figure) {
                     Ok(made) => {
                         requests.push(Request::Edit(made.step, made.edit));
@@ -348,6 +381,9 @@ impl Plan {
     fn nudge(&self, sight: &Seen<'_>, by: Pt, requests: &mut Vec<Request>) {
         let items = &sight.looking.selected;
         let edits = change::moved(sight.site(), items, by, self.together);
+        if edits.is_empty() && change::all_locked(sight.site(), items) {
+            requests.push(Request::Say(change::LOCKED.to_owned()));
+        }
         if !edits.is_empty() {
             let name = super::tools::pick::describe(sight.site(), items);
             requests.push(Request::Edit(

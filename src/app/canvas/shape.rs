@@ -304,6 +304,15 @@ pub fn corners_mut(object: &mut Object) -> Option<&mut Vec<Pt>> {
     }
 }
 
+/// Moves an object that has corners or a point; windows have neither.
+pub fn shift(object: &mut Object, by: Pt) {
+    if let Some(points) = corners_mut(object) {
+        points.iter_mut().for_each(|p| *p = *p + by);
+    } else if let Some(at) = point_mut(object) {
+        *at = *at + by;
+    }
+}
+
 /// The one point of objects that stand at one.
 pub fn point_mut(object: &mut Object) -> Option<&mut Pt> {
     match object {

@@ -2,6 +2,7 @@
 //! right.
 
 mod horizon;
+mod trace;
 
 use egui::{
     Align, CentralPanel, Frame, Layout, Margin, Panel, PopupCloseBehavior, ScrollArea, Ui,
@@ -11,7 +12,7 @@ use egui::{
 use crate::{
     app::{
         canvas::{
-            chest,
+            change, chest,
             elevation::Elevation,
             finder,
             layers::Cover,
@@ -34,6 +35,7 @@ use crate::{
 const LEAST_FOR_THREE: f32 = 860.0;
 
 use horizon::{HorizonPanel, View};
+use trace::TracePanel;
 
 /// Width from which all buttons above the plan stand in one row, points.
 const WIDE_STRIP: f32 = 600.0;
@@ -46,6 +48,8 @@ enum Side {
     #[default]
     Draw,
     List,
+    /// The picture below the plan.
+    Trace,
     /// The inspector, where it has no panel of its own.
     Details,
 }
@@ -55,6 +59,7 @@ impl Side {
         match self {
             Self::Draw => "Draw",
             Self::List => "List",
+            Self::Trace => "Trace",
             Self::Details => "Details",
         }
     }
@@ -67,6 +72,7 @@ pub struct SiteDesk {
     elevation: Elevation,
     inspector: Inspector,
     horizon: HorizonPanel,
+    trace: TracePanel,
     side: Side,
     sought: String,
     /// The selection of the last frame on a small window.
@@ -95,7 +101,11 @@ impl SiteDesk {
         }
         Panel::left("site tools")
             .resizable(false)
-            .exact_size(if narrow { 272.0 } else { 236.0 })
+            .exact_size(match self.side {
+                Side::Trace => 300.0,
+                _ if narrow => 272.0,
+                _ => 236.0,
+            })
             .frame(side(space::M as i8))
             .show(ui, |ui| self.side_ui(ui, sight, narrow, requests));
         if !narrow {
@@ -136,6 +146,7 @@ impl SiteDesk {
                 }
                 self.plan.lookout = self.horizon.point();
                 self.plan.show_ui(ui, sight, requests);
+                self.trace.follow(ui, &mut self.plan, sight, requests);
                 if sight.site().rooms.is_empty()
                     && sight.site().buildings.is_empty()
                     && sight.site().spots.is_empty()
@@ -155,7 +166,7 @@ impl SiteDesk {
     ) {
         ui.horizontal(|ui| {
             ui.spacing_mut().item_spacing.x = 0.0;
-            for side in [Side::Draw, Side::List, Side::Details] {
+            for side in [Side::Draw, Side::List, Side::Trace, Side::Details] {
                 if (narrow || side != Side::Details)
                     && tabs::tab_ui(ui, self.side == side, side.name(), text::BODY).clicked()
                 {
@@ -179,6 +190,7 @@ impl SiteDesk {
                         self.plan.fit_to(&[item]);
                     }
                 }
+                Side::Trace => self.trace.show_ui(ui, &mut self.plan, sight, requests),
                 Side::Details => {
                     ui.set_width(ui.available_width() - space::S);
                     self.inspector.show_ui(ui, sight, requests);
@@ -383,11 +395,15 @@ impl SiteDesk {
             return text::caption(Elevation::help(sight));
         }
         let words = if self.plan.is_drawing() {
-            "Type a length and Enter, Backspace takes a corner back, Esc leaves; Shift keeps to 45°, Alt does not snap"
+            "Type a length, Tab an angle, or 4 x 3, then Enter; Backspace takes a corner back; Shift keeps to 45°, Alt does not snap"
                 .to_owned()
         } else if tool == Tool::Pick {
             match sight.looking.selected.as_slice() {
                 [] => self.plan.reading(sight),
+                items if change::all_locked(sight.site(), items) => {
+                    "Locked where it is; Ctrl+L unlocks".to_owned()
+                }
+                [(ObjectKind::Plant, _)] => "Pull it to another spot to pin it there".to_owned(),
                 [_] => "Pull to move, handles to reshape, arrows for 0.1 m, Del deletes".to_owned(),
                 many => format!(
                     "{} selected: pull to move, Ctrl+D duplicates, Del deletes",

@@ -2,12 +2,14 @@
 
 use egui::Ui;
 
-use super::{form::Form, quantity::Quantity as Q};
-use crate::site::{Fan, FanKind, Heater, HeaterKind, Site, Tray, Vent, VentKind};
+use crate::{
+    app::parts::form::{object::ObjectForm, quantity::Quantity as Q},
+    site::{Fan, FanKind, Heater, HeaterKind, Site, Tray, Vent, VentKind},
+};
 
 const CLOCKWISE: &str = "Clockwise from up on the plan; the round handle turns it.";
 
-pub fn heater(form: &mut Form, ui: &mut Ui, site: &Site, o: &mut Heater) {
+pub fn heater(form: &mut ObjectForm, ui: &mut Ui, site: &Site, o: &mut Heater) {
     let kinds = [
         (HeaterKind::Radiator, "radiator or panel"),
         (HeaterKind::Convector, "convector"),
@@ -68,7 +70,7 @@ pub fn heater_caution(kind: HeaterKind) -> &'static str {
     }
 }
 
-pub fn vent(form: &mut Form, ui: &mut Ui, site: &Site, o: &mut Vent) {
+pub fn vent(form: &mut ObjectForm, ui: &mut Ui, site: &Site, o: &mut Vent) {
     form.choice(
         ui,
         "Kind",
@@ -134,7 +136,7 @@ pub fn vent(form: &mut Form, ui: &mut Ui, site: &Site, o: &mut Vent) {
     form.timetable(ui, &mut o.runs);
 }
 
-pub fn fan(form: &mut Form, ui: &mut Ui, site: &Site, o: &mut Fan) {
+pub fn fan(form: &mut ObjectForm, ui: &mut Ui, site: &Site, o: &mut Fan) {
     form.choice(
         ui,
         "Kind",
@@ -195,7 +197,7 @@ pub fn fan(form: &mut Form, ui: &mut Ui, site: &Site, o: &mut Fan) {
 /// Said with every fan.
 pub const FAN_CAUTION: &str = "Mains and water: keep it out of splashes, its cable out of the way. Follow local codes; ask a licensed trade.";
 
-pub fn tray(form: &mut Form, ui: &mut Ui, site: &Site, o: &mut Tray) {
+pub fn tray(form: &mut ObjectForm, ui: &mut Ui, site: &Site, o: &mut Tray) {
     form.room_or_outdoors(ui, site, &mut o.room);
     form.place(ui, &mut o.at);
     form.number(

@@ -2,15 +2,15 @@
 
 use egui::Ui;
 
-use super::{form::Form, quantity::Quantity as Q};
 use crate::{
+    app::parts::form::{object::ObjectForm, quantity::Quantity as Q},
     base::{Hemisphere, Months},
     site::{
         Canopy, Cloth, ClothColour, Ground, GroundKind, Leafing, Screen, ScreenKind, Tree, Weave,
     },
 };
 
-pub fn canopy(form: &mut Form, ui: &mut Ui, o: &mut Canopy) {
+pub fn canopy(form: &mut ObjectForm, ui: &mut Ui, o: &mut Canopy) {
     form.number(
         ui,
         "Underside",
@@ -49,7 +49,7 @@ pub fn canopy(form: &mut Form, ui: &mut Ui, o: &mut Canopy) {
     );
 }
 
-pub fn screen(form: &mut Form, ui: &mut Ui, o: &mut Screen) {
+pub fn screen(form: &mut ObjectForm, ui: &mut Ui, o: &mut Screen) {
     let kinds = [
         (ScreenKind::Wall, "wall"),
         (ScreenKind::Fence, "fence"),
@@ -110,7 +110,7 @@ pub fn screen(form: &mut Form, ui: &mut Ui, o: &mut Screen) {
     }
 }
 
-pub fn tree(form: &mut Form, ui: &mut Ui, hemisphere: Hemisphere, o: &mut Tree) {
+pub fn tree(form: &mut ObjectForm, ui: &mut Ui, hemisphere: Hemisphere, o: &mut Tree) {
     form.place(ui, &mut o.at);
     form.number(
         ui,
@@ -161,7 +161,7 @@ pub fn tree(form: &mut Form, ui: &mut Ui, hemisphere: Hemisphere, o: &mut Tree) 
     }
 }
 
-pub fn ground(form: &mut Form, ui: &mut Ui, o: &mut Ground) {
+pub fn ground(form: &mut ObjectForm, ui: &mut Ui, o: &mut Ground) {
     let kinds = [
         (GroundKind::Lawn, "lawn"),
         (GroundKind::PalePaving, "pale paving"),
@@ -184,7 +184,7 @@ pub fn ground(form: &mut Form, ui: &mut Ui, o: &mut Ground) {
     );
 }
 
-pub fn cloth(form: &mut Form, ui: &mut Ui, o: &mut Cloth) {
+pub fn cloth(form: &mut ObjectForm, ui: &mut Ui, o: &mut Cloth) {
     form.number(
         ui,
         "Shade",

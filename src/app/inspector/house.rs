@@ -2,9 +2,12 @@
 
 use egui::Ui;
 
-use super::{form::Form, quantity::Quantity as Q};
 use crate::{
-    app::{canvas::shape, theme::text},
+    app::{
+        canvas::shape,
+        parts::form::{object::ObjectForm, quantity::Quantity as Q},
+        theme::text,
+    },
     base::Months,
     site::{
         Building, Covering, CoveringKind, Glazing, Insulation, Mass, Opened, Roof, Room, RoomAir,
@@ -22,7 +25,7 @@ const GLAZING: [(Glazing, &str); 7] = [
     (Glazing::Open, "open, no glass"),
 ];
 
-pub fn building(form: &mut Form, ui: &mut Ui, o: &mut Building) {
+pub fn building(form: &mut ObjectForm, ui: &mut Ui, o: &mut Building) {
     form.number(
         ui,
         "Foot of walls",
@@ -118,7 +121,7 @@ pub fn building(form: &mut Form, ui: &mut Ui, o: &mut Building) {
     }
 }
 
-pub fn room(form: &mut Form, ui: &mut Ui, o: &mut Room) {
+pub fn room(form: &mut ObjectForm, ui: &mut Ui, o: &mut Room) {
     form.number(
         ui,
         "Floor",
@@ -217,13 +220,13 @@ pub fn room(form: &mut Form, ui: &mut Ui, o: &mut Room) {
     );
 }
 
-fn glazed(form: &mut Form, ui: &mut Ui, name: &str, help: &str, value: &mut Option<Glazing>) {
+fn glazed(form: &mut ObjectForm, ui: &mut Ui, name: &str, help: &str, value: &mut Option<Glazing>) {
     let mut all: Vec<(Option<Glazing>, &str)> = vec![(None, "none")];
     all.extend(GLAZING.iter().map(|(g, w)| (Some(*g), *w)));
     form.choice(ui, name, help, value, &all);
 }
 
-fn room_air(form: &mut Form, ui: &mut Ui, air: &mut RoomAir) {
+fn room_air(form: &mut ObjectForm, ui: &mut Ui, air: &mut RoomAir) {
     let mut heated = matches!(air, RoomAir::Heated { .. });
     if form.choice(
         ui,
@@ -324,7 +327,7 @@ fn room_air(form: &mut Form, ui: &mut Ui, air: &mut RoomAir) {
 
 /// Other set-points for some months.
 fn season_ui(
-    form: &mut Form,
+    form: &mut ObjectForm,
     ui: &mut Ui,
     season: &mut Option<SetPoints>,
     (day_c, night_c): (f64, f64),
@@ -369,7 +372,7 @@ fn season_ui(
 }
 
 /// When a window or door stands open.
-fn opened_ui(form: &mut Form, ui: &mut Ui, opened: &mut Option<Opened>) {
+fn opened_ui(form: &mut ObjectForm, ui: &mut Ui, opened: &mut Option<Opened>) {
     let mut some = opened.is_some();
     form.toggle(
         ui,
@@ -404,7 +407,7 @@ fn opened_ui(form: &mut Form, ui: &mut Ui, opened: &mut Option<Opened>) {
     );
 }
 
-pub fn window(form: &mut Form, ui: &mut Ui, site: &Site, o: &mut Window) {
+pub fn window(form: &mut ObjectForm, ui: &mut Ui, site: &Site, o: &mut Window) {
     let kinds = [
         (WindowKind::Window, "window"),
         (WindowKind::GlassDoor, "glass door"),
@@ -511,7 +514,7 @@ fn wall_name(site: &Site, o: &Window, index: usize) -> String {
     )
 }
 
-fn coverings(form: &mut Form, ui: &mut Ui, all: &mut Vec<Covering>) {
+fn coverings(form: &mut ObjectForm, ui: &mut Ui, all: &mut Vec<Covering>) {
     let mut gone = None;
     for (i, covering) in all.iter_mut().enumerate() {
         ui.push_id(("covering", i), |ui| {

@@ -1,25 +1,24 @@
 //! What is selected, field by field, in the grower's units; each change is one step to undo.
 
 mod devices;
-pub mod form;
 mod garden;
 mod house;
 mod nothing;
+mod outline;
 mod plant;
-pub mod quantity;
 mod several;
+mod shared;
 mod spot;
 
 use egui::Ui;
 
-use self::form::Form;
 use crate::{
     app::{
         canvas::{
-            change, finder, measure,
+            change, finder, measure, reshape,
             shape::{self, Item, Shape},
         },
-        parts::icons,
+        parts::{form::object::ObjectForm, icons},
         state::{Request, Sight},
         theme::{self, space, text},
     },
@@ -40,7 +39,7 @@ impl Inspector {
             [] => nothing::show_ui(ui, &mut self.pulled, sight, requests),
             [(ObjectKind::Plant, id)] => plant::show_ui(ui, sight, id, requests),
             [item] => self.one_ui(ui, sight, item, requests),
-            many => several::show_ui(ui, sight, many, requests),
+            many => several::show_ui(ui, &mut self.pulled, sight, many, requests),
         }
     }
 
@@ -50,7 +49,7 @@ impl Inspector {
             return;
         };
         let before = object.clone();
-        let mut form = Form::new(sight.looking.units);
+        let mut form = ObjectForm::new(sight.looking.units);
         // Fields of different objects are different fields, or one would take over what was typed in another.
         ui.push_id((item.0, item.1.as_str()), |ui| {
             ui.label(text::caption(finder::capital(word(&object))));
@@ -65,6 +64,7 @@ impl Inspector {
             }
             ui.add_space(space::XS);
             fields(&mut form, ui, sight, &mut object);
+            outline::fields(&mut form, ui, &mut object);
             form.corners_of(ui, &mut object);
             caution_ui(ui, &object);
         });
@@ -79,14 +79,29 @@ impl Inspector {
             || changed(sight, item, object),
             requests,
         );
+        if item.0 != ObjectKind::Window {
+            ui.add_space(space::S);
+            outline::turn_ui(ui, sight, std::slice::from_ref(item), requests);
+        }
         ui.add_space(space::L);
         several::actions_ui(ui, sight, requests);
     }
 }
 
-/// The edit, with what must follow: windows fitted to a wall, things settled in their room.
+/// The edit, with what must follow: windows fitted to a wall, what stands in a room moved along with it.
 fn changed(sight: &Sight<'_>, item: &Item, mut object: Object) -> Edit {
     let site = sight.site();
+    if let Some(before) = site.object(item.0, &item.1)
+        && let Some(by) = outline::shift(&before, &object)
+        && !site.drawing.is_locked(item.0, &item.1)
+    {
+        return Edit::All(change::moved(site, std::slice::from_ref(item), by, true));
+    }
+    if let Object::Room(room) = &object {
+        let mut edits = reshape::windows_kept(site, &item.1, room);
+        edits.insert(0, Edit::Put(item.1.clone(), object));
+        return Edit::All(edits);
+    }
     if let Object::Window(window) = &mut object
         && let Some(room) = site.rooms.get(&window.room)
     {
@@ -142,7 +157,7 @@ fn size_ui(ui: &mut Ui, sight: &Sight<'_>, item: &Item) {
     ui.label(text::caption(words));
 }
 
-fn fields(form: &mut Form, ui: &mut Ui, sight: &Sight<'_>, object: &mut Object) {
+fn fields(form: &mut ObjectForm, ui: &mut Ui, sight: &Sight<'_>, object: &mut Object) {
     let site = sight.site();
     match object {
         Object::Building(o) => house::building(form, ui, o),

@@ -2,10 +2,10 @@
 
 use egui::Ui;
 
-use super::{form::Form, quantity::Quantity};
 use crate::{
     app::{
         canvas::shape::DRAWN,
+        parts::form::{object::ObjectForm, quantity::Quantity},
         state::{Request, Sheet, Sight},
         theme::{space, text},
     },
@@ -21,11 +21,11 @@ pub(super) fn show_ui(
 ) {
     let site = sight.site();
     ui.label(text::caption("Site"));
-    let mut form = Form::new(sight.looking.units);
+    let mut form = ObjectForm::new(sight.looking.units);
     let mut name = site.name.clone();
     form.title(ui, "Name of the site", &mut name);
     form.settle(pulled, "the site", || Edit::SetName(name), requests);
-    let mut form = Form::new(sight.looking.units);
+    let mut form = ObjectForm::new(sight.looking.units);
     let mut note = site.note.clone();
     form.lines(ui, "About it", &mut note);
     form.settle(pulled, "the site", || Edit::SetNote(note), requests);
@@ -38,7 +38,7 @@ pub(super) fn show_ui(
         site.place.name.as_str()
     };
     ui.label(place_name);
-    let mut form = Form::new(sight.looking.units);
+    let mut form = ObjectForm::new(sight.looking.units);
     let mut place = Place::clone(&site.place);
     form.number(
         ui,

@@ -1,66 +1,213 @@
-//! Several things are selected: how many of what, and what can be done with all of them.
+//! Several things are selected: how many of what, what can be done with all of them, and their fields where they are
+//! of one kind.
 
 use egui::Ui;
 
+use super::{outline, shared};
 use crate::{
     app::{
-        canvas::{change, shape::Item, tools::pick},
+        canvas::{
+            arrange::{self, Align, Spread},
+            change, clip,
+            shape::Item,
+            tools::pick,
+        },
+        parts::form::object::ObjectForm,
         state::{Request, Sight},
         theme::{space, text},
     },
     base::Pt,
-    site::edit::ObjectKind,
+    site::edit::{Edit, ObjectKind},
 };
 
-pub(super) fn show_ui(ui: &mut Ui, sight: &Sight<'_>, items: &[Item], requests: &mut Vec<Request>) {
+/// As many are listed by name.
+const MOST_NAMES: usize = 12;
+
+pub(super) fn show_ui(
+    ui: &mut Ui,
+    pulled: &mut bool,
+    sight: &Sight<'_>,
+    items: &[Item],
+    requests: &mut Vec<Request>,
+) {
     ui.label(text::heading(format!("{} selected", items.len())));
-    for kind in ObjectKind::ALL {
-        let count = items.iter().filter(|(k, _)| k == kind).count();
-        if count > 0 {
-            let word = if count == 1 {
-                kind.word()
-            } else {
-                kind.plural()
-            };
-            ui.label(text::soft(format!("{count} {word}")));
-        }
-    }
+    let counts: Vec<String> = ObjectKind::ALL
+        .iter()
+        .filter_map(
+            |kind| match items.iter().filter(|(k, _)| k == kind).count() {
+                0 => None,
+                1 => Some(format!("1 {}", kind.word())),
+                n => Some(format!("{n} {}", kind.plural())),
+            },
+        )
+        .collect();
+    ui.add(egui::Label::new(text::soft(counts.join(", "))).wrap());
+    arrange_ui(ui, sight, items, requests);
+    common_ui(ui, pulled, sight, items, requests);
     ui.add_space(space::M);
-    for item in items {
-        let name = sight.site().name_of(item.0, &item.1);
-        if ui
-            .button(&name)
-            .on_hover_text("Select this one alone")
-            .accessible_name(format!("Select {name} alone"))
-            .clicked()
-        {
-            requests.push(Request::Select(vec![item.clone()]));
+    ui.label(text::group("Selected"));
+    ui.horizontal_wrapped(|ui| {
+        for item in items.iter().take(MOST_NAMES) {
+            let name = sight.site().name_of(item.0, &item.1);
+            if ui
+                .button(&name)
+                .on_hover_text("Select this one alone")
+                .accessible_name(format!("Select {name} alone"))
+                .clicked()
+            {
+                requests.push(Request::Select(vec![item.clone()]));
+            }
         }
-    }
+        if items.len() > MOST_NAMES {
+            ui.label(text::soft(format!("and {} more", items.len() - MOST_NAMES)));
+        }
+    });
     ui.add_space(space::M);
     actions_ui(ui, sight, requests);
+}
+
+/// In line, at even distances, turned.
+fn arrange_ui(ui: &mut Ui, sight: &Sight<'_>, items: &[Item], requests: &mut Vec<Request>) {
+    let site = sight.site();
+    let count = arrange::count(site, items);
+    if count < 2 {
+        return;
+    }
+    let name = pick::describe(site, items);
+    ui.add_space(space::M);
+    ui.label(text::group("In line"));
+    for row in Align::ALL.chunks(3) {
+        ui.horizontal(|ui| {
+            for (align, word, what) in row {
+                if ui
+                    .add(egui::Button::new(*word).min_size(egui::vec2(76.0, 0.0)))
+                    .on_hover_text(format!(
+                        "{what}. One that is locked stays and gives the line."
+                    ))
+                    .accessible_name(format!("Align {}", word.to_lowercase()))
+                    .clicked()
+                    && let Some(edit) = arrange::aligned(site, items, *align, true)
+                {
+                    requests.push(Request::Edit(format!("Align {name}"), edit));
+                }
+            }
+        });
+    }
+    ui.add_space(space::S);
+    ui.label(text::group("Even gaps"));
+    ui.horizontal(|ui| {
+        for (spread, word) in [(Spread::Across, "Across"), (Spread::Upwards, "Upwards")] {
+            let button = egui::Button::new(word).min_size(egui::vec2(76.0, 0.0));
+            if ui
+                .add_enabled(count >= 3, button)
+                .on_hover_text("The outermost two stay; the gaps between all become even")
+                .on_disabled_hover_text("Needs three or more")
+                .accessible_name(format!("Even gaps {}", word.to_lowercase()))
+                .clicked()
+                && let Some(edit) = arrange::distributed(site, items, spread, true)
+            {
+                requests.push(Request::Edit(format!("Distribute {name}"), edit));
+            }
+        }
+    });
+    ui.add_space(space::S);
+    ui.label(text::group("About their middle"));
+    outline::turn_ui(ui, sight, items, requests);
+}
+
+/// Fields of all at once, where all are of one kind.
+fn common_ui(
+    ui: &mut Ui,
+    pulled: &mut bool,
+    sight: &Sight<'_>,
+    items: &[Item],
+    requests: &mut Vec<Request>,
+) {
+    let Some((kind, id)) = items.first() else {
+        return;
+    };
+    if *kind == ObjectKind::Plant || items.iter().any(|(k, _)| k != kind) {
+        return;
+    }
+    let site = sight.site();
+    let Some(before) = site.object(*kind, id) else {
+        return;
+    };
+    let mut object = before.clone();
+    let mut form = ObjectForm::new(sight.looking.units);
+    ui.add_space(space::M);
+    ui.label(text::group(format!("All {}", items.len())));
+    ui.add(
+        egui::Label::new(text::caption(format!(
+            "Figures of {} are shown. What you change here changes for all.",
+            site.name_of(*kind, id)
+        )))
+        .wrap(),
+    );
+    ui.push_id(("several", kind, id.as_str()), |ui| {
+        super::fields(&mut form, ui, sight, &mut object);
+    });
+    if form.has_changed() && object == before {
+        form.forget();
+    }
+    let name = format!("{} {}", items.len(), kind.plural());
+    let edit = || {
+        let edits = items.iter().filter_map(|item| {
+            let other = site.object(item.0, &item.1)?;
+            let changed = shared::carried_over(&before, &object, &other)?;
+            Some(super::changed(sight, item, changed))
+        });
+        Edit::All(edits.collect())
+    };
+    form.settle(pulled, &name, edit, requests);
 }
 
 /// What can be done with anything that is selected.
 pub(super) fn actions_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
     let selected = &sight.looking.selected;
-    let name = pick::describe(sight.site(), selected);
-    ui.horizontal(|ui| {
+    let site = sight.site();
+    let name = pick::describe(site, selected);
+    let locked = change::all_locked(site, selected);
+    ui.horizontal_wrapped(|ui| {
         if ui.button("Duplicate").on_hover_text("Ctrl+D").clicked() {
-            let (edit, copies) = change::duplicated(sight.site(), selected, Pt(0.5, -0.5));
+            let (edit, copies) = change::duplicated(site, selected, Pt(0.5, -0.5));
             if !copies.is_empty() {
                 requests.push(Request::Edit(format!("Duplicate {name}"), edit));
                 requests.push(Request::Select(copies));
             }
         }
         if ui
-            .button("Delete")
+            .button("Copy")
+            .on_hover_text("Ctrl+C, to be pasted here or in another site with Ctrl+V")
+            .clicked()
+            && let Some(text) = clip::copied(site, selected)
+        {
+            ui.ctx().copy_text(text);
+        }
+        let (word, tip) = if locked {
+            ("Unlock", "Ctrl+L. Hand and keys can move it again.")
+        } else {
+            ("Lock", "Ctrl+L. Hand and keys leave it where it is.")
+        };
+        if ui.button(word).on_hover_text(tip).clicked()
+            && let Some((step, edit)) = change::lock_switched(site, selected, &name)
+        {
+            requests.push(Request::Edit(step, edit));
+        }
+        if ui
+            .add_enabled(!locked, egui::Button::new("Delete"))
             .on_hover_text("Del. Undo brings it back.")
             .clicked()
         {
+            let free: Vec<Item> = selected
+                .iter()
+                .filter(|(kind, id)| !site.drawing.is_locked(*kind, id))
+                .cloned()
+                .collect();
+            let name = pick::describe(site, &free);
             requests.push(Request::Edit(
                 format!("Delete {name}"),
-                change::removed(selected),
+                change::removed(&free),
             ));
             requests.push(Request::Select(Vec::new()));
         }

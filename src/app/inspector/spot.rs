@@ -2,10 +2,12 @@
 
 use egui::Ui;
 
-use super::{form::Form, quantity::Quantity as Q};
 use crate::{
     app::{
-        parts::figures,
+        parts::{
+            figures,
+            form::{object::ObjectForm, quantity::Quantity as Q},
+        },
         state::{Request, Sheet, Sight},
         theme::{self, space, text},
     },
@@ -14,7 +16,7 @@ use crate::{
     site::{NightCover, NightCoverKind, Reach, Site, Spot},
 };
 
-pub fn fields(form: &mut Form, ui: &mut Ui, site: &Site, o: &mut Spot) {
+pub fn fields(form: &mut ObjectForm, ui: &mut Ui, site: &Site, o: &mut Spot) {
     form.room_or_outdoors(ui, site, &mut o.room);
     form.number(
         ui,
@@ -75,7 +77,7 @@ pub fn fields(form: &mut Form, ui: &mut Ui, site: &Site, o: &mut Spot) {
 }
 
 /// Fleece or film by night.
-fn night_cover_ui(form: &mut Form, ui: &mut Ui, cover: &mut Option<NightCover>) {
+fn night_cover_ui(form: &mut ObjectForm, ui: &mut Ui, cover: &mut Option<NightCover>) {
     let mut kind = cover.map(|c| c.kind);
     let mut all = vec![(None, "none")];
     all.extend(NightCoverKind::ALL.map(|k| (Some(k), k.word())));

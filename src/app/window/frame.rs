@@ -48,6 +48,7 @@ impl eframe::App for App {
                     &self.looking,
                     self.today,
                     halted,
+                    self.files.folder(),
                 );
                 self.ribbon
                     .show_ui(ui, &sight, self.settings.still, &mut requests);
@@ -58,6 +59,7 @@ impl eframe::App for App {
             &self.looking,
             self.today,
             halted,
+            self.files.folder(),
         );
         if let Some(sheet) = &self.sheet {
             let room = ui.available_width();

@@ -8,7 +8,7 @@ mod frame;
 mod opening;
 mod top_edge;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
@@ -187,6 +187,7 @@ impl App {
             &self.looking,
             self.today,
             !self.wrong.1.is_empty(),
+            self.files.folder(),
         )
     }
 
@@ -339,6 +340,7 @@ fn sight<'a>(
     looking: &'a Looking,
     today: NaiveDate,
     halted: bool,
+    folder: Option<&'a Path>,
 ) -> Sight<'a> {
     Sight {
         document,
@@ -349,5 +351,6 @@ fn sight<'a>(
         halted,
         looking,
         today,
+        folder,
     }
 }

@@ -52,3 +52,65 @@ impl Default for Choices {
         }
     }
 }
+
+impl Choices {
+    /// Pins a stay. One plant stands in one place: other pins of it give way on these days.
+    pub fn pin(&mut self, pin: Pin) {
+        let mut pins = Vec::with_capacity(self.pins.len() + 1);
+        for other in self.pins.drain(..) {
+            if other.plant != pin.plant || other.to < pin.from || other.from > pin.to {
+                pins.push(other);
+                continue;
+            }
+            if let Some(to) = pin.from.pred_opt().filter(|to| other.from <= *to) {
+                pins.push(Pin {
+                    to,
+                    ..other.clone()
+                });
+            }
+            if let Some(from) = pin.to.succ_opt().filter(|from| *from <= other.to) {
+                pins.push(Pin { from, ..other });
+            }
+        }
+        pins.push(pin);
+        self.pins = pins;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn pin(plant: &str, spot: &str, from: u32, to: u32) -> Pin {
+        let day = |d| NaiveDate::from_ymd_opt(2026, 11, d).unwrap();
+        Pin {
+            plant: Id::new(plant),
+            spot: Id::new(spot),
+            from: day(from),
+            to: day(to),
+        }
+    }
+
+    #[test]
+    fn a_new_pin_cuts_what_it_meets_and_leaves_the_rest() {
+        let mut choices = Choices {
+            pins: vec![pin("lemon", "porch", 2, 20), pin("clivia", "porch", 1, 30)],
+            ..Choices::default()
+        };
+        choices.pin(pin("lemon", "sill", 8, 14));
+        assert_eq!(
+            choices.pins,
+            [
+                pin("lemon", "porch", 2, 7),
+                pin("lemon", "porch", 15, 20),
+                pin("clivia", "porch", 1, 30),
+                pin("lemon", "sill", 8, 14),
+            ]
+        );
+        choices.pin(pin("lemon", "bench", 1, 28));
+        assert_eq!(
+            choices.pins,
+            [pin("clivia", "porch", 1, 30), pin("lemon", "bench", 1, 28)]
+        );
+    }
+}

@@ -5,6 +5,7 @@ mod choices;
 mod climate;
 mod cloth;
 mod devices;
+mod drawing;
 mod forecast;
 mod garden;
 mod hours;
@@ -24,6 +25,7 @@ pub use choices::{Absence, Choices, Pin};
 pub use climate::{Climate, DayToDay, Normals};
 pub use cloth::{Cloth, ClothColour, Weave};
 pub use devices::{Fan, FanKind, Heater, HeaterKind, Timetable, Tray, Vent, VentKind};
+pub use drawing::{Drawing, Locked, Underlay};
 pub use forecast::{Forecast, ForecastDay};
 pub use garden::{Canopy, Ground, GroundKind, Leafing, Screen, ScreenKind, Tree};
 pub use hours::{Series, TypicalHours};
@@ -90,6 +92,7 @@ pub struct Site {
     /// The weather forecast that was told last.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub forecast: Option<Arc<Forecast>>,
+    pub drawing: Arc<Drawing>,
 }
 
 impl Site {

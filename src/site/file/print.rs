@@ -6,9 +6,9 @@ use super::tree::Node;
 use crate::{
     needs,
     site::{
-        Building, Canopy, Choices, Climate, Cloth, Covering, DayToDay, Fan, Ground, Heater, Holds,
-        Normals, Place, Plant, Pot, Room, Screen, Site, Spot, Timetable, Tray, Tree, TypicalHours,
-        VERSION, Vent, Window,
+        Building, Canopy, Choices, Climate, Cloth, Covering, DayToDay, Drawing, Fan, Ground,
+        Heater, Holds, Normals, Place, Plant, Pot, Room, Screen, Site, Spot, Timetable, Tray, Tree,
+        TypicalHours, Underlay, VERSION, Vent, Window,
     },
 };
 
@@ -65,6 +65,8 @@ static USUAL: LazyLock<BTreeMap<&'static str, Vec<(&'static str, Node)>>> = Lazy
         Plant,
         Pot,
         Choices,
+        Drawing,
+        Underlay,
         needs::kind::Weights,
     )
     .into_iter()

@@ -5,7 +5,8 @@ use proptest::prelude::*;
 use sillward::{
     base::{Id, Pt},
     site::{
-        Absence, Choices, Event, Heater, JournalEntry, Pin, Plant, Room, Site, Spot, Window,
+        Absence, Choices, Drawing, Event, Heater, JournalEntry, Pin, Plant, Room, Site, Spot,
+        Window,
         edit::{Edit, EditError, Object, ObjectKind},
         file::{self, Severity},
         history::Document,
@@ -98,6 +99,11 @@ fn edit() -> impl Strategy<Value = Edit> {
                 absences: vec![Absence { from: day(d), to: day(d) }],
                 ..Choices::default()
             })
+        }),
+        1 => (kind(), ids()).prop_map(|(kind, id)| {
+            let mut drawing = Drawing::default();
+            drawing.lock(&[(kind, id)], true);
+            Edit::SetDrawing(drawing)
         }),
     ];
     prop_oneof![

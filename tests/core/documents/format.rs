@@ -26,6 +26,7 @@ const FILES: &[(&str, &str)] = &[
     ("Forecast", "src/site/document/forecast.rs"),
     ("Journal", "src/site/document/journal.rs"),
     ("Choices", "src/site/document/choices.rs"),
+    ("Drawing", "src/site/document/drawing.rs"),
     ("Plant kinds of your own", "src/needs/kind.rs"),
     ("Figures and their sources", "src/needs/figure.rs"),
 ];
@@ -223,6 +224,8 @@ fn usual() -> BTreeMap<&'static str, Value> {
         site::Plant,
         site::Pot,
         site::Choices,
+        site::Drawing,
+        site::Underlay,
         needs::kind::Weights,
     )
     .into()
@@ -265,6 +268,7 @@ fn kind_words(kind: &str, name: &str, known: &[String]) -> String {
         "String" => "text".to_owned(),
         "T" => "the value".to_owned(),
         "Id" => "identifier".to_owned(),
+        "ObjectKind" => "word".to_owned(),
         "Pt" => "point".to_owned(),
         "Months" => "months".to_owned(),
         "MonthDay" => "day of the year".to_owned(),

@@ -45,7 +45,11 @@ impl Elevation {
             self.drop_grip(requests);
             return;
         };
-        let handles = levels::of(sight.site(), item);
+        let handles = if sight.site().drawing.is_locked(item.0, &item.1) {
+            Vec::new()
+        } else {
+            levels::of(sight.site(), item)
+        };
         let ends: Vec<_> = handles.iter().map(|h| view.screen(h.at)).collect();
         if let (Some(low), Some(high)) = (ends.first(), ends.last()) {
             let t = theme::tokens(ui);

@@ -101,10 +101,21 @@ pub fn handles(pen: &Pen<'_>, item: &Item, over: Option<Handle>) {
         let line = Stroke::new(1.6, pen.t.accent);
         let fill = if big { pen.t.accent } else { pen.t.sheet };
         match handle {
-            Handle::Corner(_) | Handle::WindowEnd(_) => {
+            Handle::Corner(_) | Handle::WindowEnd(_) | Handle::HeaterEnd(_) => {
                 let rect = Rect::from_center_size(p, Vec2::splat(size));
                 pen.painter.rect_filled(rect, 1, fill);
                 pen.painter.rect_stroke(rect, 1, line, StrokeKind::Middle);
+            }
+            Handle::Edge(edge) => {
+                let along = corner_pair(pen, item, edge)
+                    .map_or(Vec2::RIGHT, |(a, b)| pen.on.vector(b - a).normalized());
+                let half = along * if big { 9.0 } else { 7.0 };
+                let bar = |weight: f32, colour| {
+                    pen.painter
+                        .line_segment([p - half, p + half], Stroke::new(weight, colour));
+                };
+                bar(8.0, pen.t.accent);
+                bar(5.0, fill);
             }
             Handle::NewCorner(_) => {
                 let half = if big { 6.0 } else { 3.5 };
@@ -121,12 +132,13 @@ pub fn handles(pen: &Pen<'_>, item: &Item, over: Option<Handle>) {
                 pen.painter.circle(p, size * 0.6, fill, line);
             }
             Handle::Turn => {
-                if let Some((from, _)) = pen
-                    .site
-                    .object(item.0, &item.1)
-                    .as_ref()
-                    .and_then(shape::bearing)
-                {
+                let object = pen.site.object(item.0, &item.1);
+                let foot = object.as_ref().and_then(|o| {
+                    shape::bearing(o)
+                        .map(|(from, _)| from)
+                        .or_else(|| handles::knob_foot(shape::corners(o)?))
+                });
+                if let Some(from) = foot {
                     pen.painter
                         .line_segment([pen.on.screen(from), p], Stroke::new(1.0, pen.t.accent));
                 }
@@ -134,6 +146,13 @@ pub fn handles(pen: &Pen<'_>, item: &Item, over: Option<Handle>) {
             }
         }
     }
+}
+
+fn corner_pair(pen: &Pen<'_>, item: &Item, edge: usize) -> Option<(Pt, Pt)> {
+    let object = pen.site.object(item.0, &item.1)?;
+    let points = shape::corners(&object)?;
+    let n = points.len().max(1);
+    Some((*points.get(edge % n)?, *points.get((edge + 1) % n)?))
 }
 
 /// A label with a figure beside the pointer.
@@ -157,6 +176,105 @@ pub fn figure(pen: &Pen<'_>, at: Pos2, words: &str) {
     );
     pen.painter
         .galley(rect.min + Vec2::new(6.0, 3.0), galley, pen.t.ink);
+}
+
+/// A figure that can be typed while drawing.
+pub struct Field {
+    pub name: &'static str,
+    pub words: String,
+    /// It was typed, and holds.
+    pub typed: bool,
+    /// What is typed goes here.
+    pub active: bool,
+}
+
+/// Figures beside the pointer; the one that is typed into has a line below it.
+pub fn fields(pen: &Pen<'_>, at: Pos2, fields: &[Field]) {
+    let small = |words: String, strong: bool, colour| {
+        let font = if strong {
+            text::semibold(text::SMALL)
+        } else {
+            text::regular(text::SMALL)
+        };
+        pen.painter.layout_no_wrap(words, font, colour)
+    };
+    let parts: Vec<_> = fields
+        .iter()
+        .map(|f| {
+            let ink = if f.typed { pen.t.accent } else { pen.t.ink };
+            (
+                small(f.name.to_owned(), false, pen.t.ink_soft),
+                small(f.words.clone(), true, ink),
+                f.active,
+            )
+        })
+        .collect();
+    let (gap, between) = (5.0, 14.0);
+    let width: f32 = parts
+        .iter()
+        .map(|(n, w, _)| n.size().x + gap + w.size().x + between)
+        .sum::<f32>()
+        - between;
+    let height = parts.iter().map(|(_, w, _)| w.size().y).fold(0.0, f32::max);
+    let mut rect = Rect::from_min_size(at + Vec2::new(18.0, 14.0), Vec2::new(width, height))
+        .expand2(Vec2::new(8.0, 4.0));
+    rect = rect.translate(-(rect.max - pen.on.canvas.max).max(Vec2::ZERO));
+    pen.painter.rect_filled(rect, 3, pen.t.sheet);
+    pen.painter.rect_stroke(
+        rect,
+        3,
+        Stroke::new(1.0, pen.t.line_strong),
+        StrokeKind::Inside,
+    );
+    let mut x = rect.left() + 8.0;
+    for (name, words, active) in parts {
+        let top = rect.top() + 4.0;
+        let wide = name.size().x;
+        pen.painter.galley(Pos2::new(x, top), name, pen.t.ink_soft);
+        x += wide + gap;
+        let wide = words.size().x;
+        pen.painter.galley(Pos2::new(x, top), words, pen.t.ink);
+        if active {
+            pen.painter.hline(
+                x..=x + wide,
+                rect.bottom() - 2.5,
+                Stroke::new(1.5, pen.t.accent),
+            );
+        }
+        x += wide + between;
+    }
+}
+
+/// A pot in the hand.
+pub fn carried(pen: &Pen<'_>, at: Pt, radius_m: f64) {
+    let (at, r) = (pen.on.screen(at), pen.on.points(radius_m).clamp(6.0, 60.0));
+    pen.painter.circle_filled(
+        at + Vec2::new(3.0, 4.0),
+        r,
+        pen.t.shade.gamma_multiply(0.25),
+    );
+    pen.painter
+        .circle(at, r, pen.t.pot, Stroke::new(2.0, pen.t.accent));
+}
+
+/// A small padlock at the upper left of what is locked.
+pub fn locked(pen: &Pen<'_>, item: &Item) {
+    let Some(s) = shape::shape(pen.site, item) else {
+        return;
+    };
+    let rect = pen.on.around(&s.extent());
+    let at = rect.left_top() + Vec2::new(-9.0, -9.0);
+    let body = Rect::from_center_size(at + Vec2::new(0.0, 3.0), Vec2::new(11.0, 8.0));
+    let shackle: Vec<Pos2> = (0..=8)
+        .map(|k| {
+            let a = std::f32::consts::PI * k as f32 / 8.0;
+            at + Vec2::new(-a.cos() * 3.5, -1.0 - a.sin() * 4.5)
+        })
+        .collect();
+    pen.painter
+        .circle_filled(at, 11.0, pen.t.sheet.gamma_multiply(0.9));
+    pen.painter.line(shackle, Stroke::new(1.6, pen.t.accent));
+    pen.painter.rect_filled(body, 1, pen.t.accent);
 }
 
 /// Length of an edge, written beside its middle.
@@ -187,6 +305,10 @@ pub fn dimension(pen: &Pen<'_>, a: Pt, b: Pt, feet: bool) {
 pub fn rest(pen: &Pen<'_>, rest: Rest) {
     let p = pen.on.screen(rest.at);
     let stroke = Stroke::new(1.6, pen.t.accent);
+    for from in rest.with.into_iter().flatten() {
+        let thin = Stroke::new(1.0, pen.t.accent.gamma_multiply(0.8));
+        pen.dashes(&[from, rest.at], false, thin, 2.0, 4.0);
+    }
     match rest.on {
         On::Corner => {
             pen.painter.rect_stroke(
@@ -284,7 +406,8 @@ pub fn draft(pen: &Pen<'_>, gesture: Gesture, draft: &Draft, pulled: bool, feet:
                 );
             }
             pen.line(&path, line);
-            for w in path.windows(2) {
+            // The last one's figures stand beside the pointer.
+            for w in points.windows(2) {
                 dimension(pen, w[0], w[1], feet);
             }
             for (i, p) in points.iter().enumerate() {
@@ -306,11 +429,9 @@ pub fn draft(pen: &Pen<'_>, gesture: Gesture, draft: &Draft, pulled: bool, feet:
                 line,
             );
             pen.line(&[first, pointer], Stroke::new(1.0, pen.t.accent));
-            dimension(pen, first, pointer, feet);
         }
         Gesture::Stretch => {
             pen.line(&[first, pointer], line);
-            dimension(pen, first, pointer, feet);
         }
         Gesture::Aim if pulled => {
             let (a, b) = (pen.on.screen(first), pen.on.screen(pointer));

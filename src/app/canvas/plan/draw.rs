@@ -35,6 +35,40 @@ impl Plan {
         }
     }
 
+    /// Length and angle of the line that is being drawn, and what of it was typed.
+    pub(super) fn paint_figures(&self, pen: &Pen<'_>, feet: bool) {
+        let (Some(last), Some(at)) = (self.draft.points().last(), self.draft.pointer()) else {
+            return;
+        };
+        let gesture = self.tool.gesture();
+        if !self.takes_figures()
+            || self.tool == Tool::Tape && self.typing.is_empty()
+            || gesture == Gesture::Outline && self.draft.is_pulled(pen.on.metres(STILL * 2.0))
+        {
+            return;
+        }
+        let d = at - *last;
+        let azimuth_deg = d.x().atan2(d.y()).to_degrees().rem_euclid(360.0);
+        let typed = |text: &str| (!text.is_empty()).then(|| text.to_owned());
+        let length = typed(&self.typing.length);
+        let angle = typed(&self.typing.angle);
+        let mut fields = vec![marks::Field {
+            name: "Length",
+            typed: length.is_some(),
+            words: length.unwrap_or_else(|| measure::length(d.length(), feet)),
+            active: !self.typing.on_angle,
+        }];
+        if gesture != Gesture::Disc {
+            fields.push(marks::Field {
+                name: "Angle",
+                typed: angle.is_some(),
+                words: angle.unwrap_or_else(|| format!("{azimuth_deg:.1}°")),
+                active: self.typing.on_angle,
+            });
+        }
+        marks::fields(pen, pen.on.screen(at), &fields);
+    }
+
     /// The window as it would sit in the wall.
     fn paint_on_wall(&self, pen: &Pen<'_>, feet: bool) {
         let Some(pointer) = self.draft.pointer() else {

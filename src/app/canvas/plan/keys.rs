@@ -7,9 +7,9 @@ use super::{Plan, Seen};
 use crate::{
     app::{
         canvas::{
-            change, measure, snap,
+            change, clip, shape, snap,
             tools::{
-                Tool,
+                Gesture, Tool,
                 draft::{Input, Outcome},
                 make, pick,
             },
@@ -29,7 +29,8 @@ impl Plan {
     ) {
         if response.has_focus() {
             let filter = EventFilter {
-                tab: false,
+                // While something is drawn, Tab goes from length to angle.
+                tab: self.is_drawing(),
                 horizontal_arrows: true,
                 vertical_arrows: true,
                 escape: true,
@@ -55,8 +56,8 @@ impl Plan {
         }
         if !self.pick.is_idle() {
             requests.extend(self.pick.leave());
-        } else if !self.typed.is_empty() {
-            self.typed.clear();
+        } else if !self.typing.is_empty() {
+            self.typing.clear();
         } else if self.tool != Tool::Pick {
             let outcome = self.draft.feed(self.tool.gesture(), Input::Leave);
             self.settle(outcome, sight, requests);
@@ -73,37 +74,59 @@ impl Plan {
                     Event::Text(t) => Some(t.as_str()),
                     _ => None,
                 })
-                .flat_map(str::chars)
-                .filter(|c| c.is_ascii_digit() || ".,'\" mcftin".contains(*c))
                 .collect()
         });
-        self.typed.push_str(&words);
         let gesture = self.tool.gesture();
-        if pressed(ui, Modifiers::NONE, Key::Backspace) && self.typed.pop().is_none() {
+        let feet = sight.looking.units.feet;
+        if self.takes_figures() {
+            self.typing.push(&words);
+            if pressed(ui, Modifiers::NONE, Key::Tab) {
+                self.typing.on_angle = !self.typing.on_angle && gesture != Gesture::Disc;
+            }
+        }
+        if pressed(ui, Modifiers::NONE, Key::Backspace) && !self.typing.pop() {
             self.draft.feed(gesture, Input::TakeBack);
         }
+        let (square, free) = ui.input(|i| (i.modifiers.shift, i.modifiers.alt));
+        self.aim(sight, square, free);
         if pressed(ui, Modifiers::NONE, Key::Enter) {
-            let outcome = if self.typed.trim().is_empty() {
-                self.draft.feed(gesture, Input::Confirm)
-            } else {
-                match measure::typed(&self.typed, sight.looking.units.feet) {
-                    Some(metres) => self.draft.feed(gesture, Input::Length(metres)),
-                    None => {
-                        requests.push(Request::Say(format!(
-                            "\"{}\" is not a length; type a figure such as 3.2 or 10ft 6in",
-                            self.typed.trim()
-                        )));
-                        return;
-                    }
-                }
-            };
-            self.typed.clear();
+            if let Some(fault) = self.typing.fault(feet) {
+                requests.push(Request::Say(fault));
+                return;
+            }
+            let input = self.confirmed(feet);
+            let outcome = self.draft.feed(gesture, input);
+            self.typing.clear();
+            self.aim(sight, square, free);
             self.settle(outcome, sight, requests);
+        }
+    }
+
+    /// What Enter says, by what was typed before it.
+    fn confirmed(&self, feet: bool) -> Input {
+        let (last, pointer) = (self.draft.points().last(), self.draft.pointer());
+        let (Some(last), Some(pointer)) = (last.copied(), pointer) else {
+            return Input::Confirm;
+        };
+        if let Some((width, depth)) = self.typing.sides(feet) {
+            let way = pointer - last;
+            let to = Pt(width.copysign(way.x()), depth.copysign(way.y()));
+            return Input::Opposite(last + to);
+        }
+        match self.typing.metres(feet) {
+            Some(metres) => Input::Length(metres),
+            // An angle alone: as far as the pointer is.
+            None if !self.typing.is_empty() => Input::Length(last.distance(pointer)),
+            None => Input::Confirm,
         }
     }
 
     fn idle_keys(&mut self, ui: &Ui, sight: &Seen<'_>, requests: &mut Vec<Request>) {
         let selected = &sight.looking.selected;
+        self.clipboard(ui, sight, requests);
+        if pressed(ui, Modifiers::COMMAND, Key::A) {
+            self.select_everything(sight, requests);
+        }
         if !selected.is_empty() {
             if pressed(ui, Modifiers::NONE, Key::Delete)
                 || pressed(ui, Modifiers::NONE, Key::Backspace)
@@ -112,6 +135,9 @@ impl Plan {
             }
             if pressed(ui, Modifiers::COMMAND, Key::D) {
                 duplicate(sight, requests);
+            }
+            if pressed(ui, Modifiers::COMMAND, Key::L) {
+                switch_lock(sight, requests);
             }
             for (key, way) in [
                 (Key::ArrowLeft, Pt(-1.0, 0.0)),
@@ -160,15 +186,87 @@ impl Plan {
     }
 }
 
-/// Takes what is selected away, as one step.
-pub(super) fn delete(sight: &Seen<'_>, requests: &mut Vec<Request>) {
+impl Plan {
+    /// Copy, cut and paste, as the system's keys or the menu ask for them.
+    fn clipboard(&mut self, ui: &Ui, sight: &Seen<'_>, requests: &mut Vec<Request>) {
+        let events = ui.input(|i| i.events.clone());
+        for event in events {
+            match event {
+                Event::Copy => copy(ui, sight),
+                Event::Cut => {
+                    copy(ui, sight);
+                    delete(sight, requests);
+                }
+                Event::Paste(text) => self.paste(&text, sight, requests),
+                _ => {}
+            }
+        }
+    }
+
+    /// Puts copies in where the menu was opened, or under the pointer, or in the middle of what is seen.
+    fn paste(&mut self, text: &str, sight: &Seen<'_>, requests: &mut Vec<Request>) {
+        let at = self.paste_at.take().or(self.pointer);
+        match clip::pasted(sight.whole(), text, at.unwrap_or(self.middle())) {
+            Ok(pasted) => {
+                if !pasted.left_out.is_empty() {
+                    requests.push(Request::Say(format!(
+                        "Left out, for want of a room here: {}",
+                        pasted.left_out.join(", ")
+                    )));
+                }
+                let name = match pasted.items.len() {
+                    1 => "1 object".to_owned(),
+                    n => format!("{n} objects"),
+                };
+                requests.push(Request::Edit(format!("Paste {name}"), pasted.edit));
+                requests.push(Request::Select(pasted.items));
+            }
+            Err(why) => requests.push(Request::Say(why)),
+        }
+    }
+
+    pub(super) fn select_everything(&self, sight: &Seen<'_>, requests: &mut Vec<Request>) {
+        let all: Vec<_> = shape::items(sight.site())
+            .filter(|(kind, _)| self.layers.shows(*kind))
+            .collect();
+        requests.push(Request::Select(all));
+    }
+}
+
+/// Puts what is selected on the clipboard.
+pub(super) fn copy(ui: &Ui, sight: &Seen<'_>) {
+    if let Some(text) = clip::copied(sight.whole(), &sight.looking.selected) {
+        ui.ctx().copy_text(text);
+    }
+}
+
+/// Locks what is selected, or unlocks it.
+pub(super) fn switch_lock(sight: &Seen<'_>, requests: &mut Vec<Request>) {
     let selected = &sight.looking.selected;
     let name = pick::describe(sight.site(), selected);
-    requests.push(Request::Edit(
-        format!("Delete {name}"),
-        change::removed(selected),
-    ));
-    requests.push(Request::Select(Vec::new()));
+    if let Some((step, edit)) = change::lock_switched(sight.site(), selected, &name) {
+        requests.push(Request::Edit(step, edit));
+    }
+}
+
+/// Takes what is selected away, as one step; what is locked stays.
+pub(super) fn delete(sight: &Seen<'_>, requests: &mut Vec<Request>) {
+    let selected = &sight.looking.selected;
+    let (locked, free): (Vec<_>, Vec<_>) = selected
+        .iter()
+        .cloned()
+        .partition(|(kind, id)| sight.whole().drawing.is_locked(*kind, id));
+    if !locked.is_empty() {
+        requests.push(Request::Say(change::LOCKED.to_owned()));
+    }
+    if !free.is_empty() {
+        let name = pick::describe(sight.site(), &free);
+        requests.push(Request::Edit(
+            format!("Delete {name}"),
+            change::removed(&free),
+        ));
+        requests.push(Request::Select(locked));
+    }
 }
 
 /// Sets a copy of what is selected beside it.

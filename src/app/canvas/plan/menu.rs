@@ -5,10 +5,15 @@ use egui::{Response, Ui};
 use super::{Plan, Seen, keys, readers};
 use crate::{
     app::{
-        canvas::{change, hit, shape::Item, tools::pick},
+        canvas::{
+            carry::{self, Landing},
+            change, hit,
+            shape::Item,
+            tools::pick,
+        },
         state::{Desk, Request},
     },
-    base::Pt,
+    base::{Id, Pt},
     site::edit::ObjectKind,
 };
 
@@ -33,13 +38,16 @@ impl Plan {
                     .filter(|other| Some(other) != item.as_ref())
                     .take(5)
                     .collect();
+            let any = !below.is_empty();
             for other in below {
                 let name = readers::spoken(sight.site(), &other);
                 if ui.button(format!("Select {name}")).clicked() {
                     requests.push(Request::Select(vec![other]));
                 }
             }
-            ui.separator();
+            if any {
+                ui.separator();
+            }
             if ui
                 .button("Horizon from here")
                 .on_hover_text(
@@ -52,11 +60,19 @@ impl Plan {
             if ui.button("Show everything").clicked() {
                 self.fit_all();
             }
-            let all: Vec<Item> = crate::app::canvas::shape::items(sight.site())
-                .filter(|(kind, _)| self.layers.shows(*kind))
-                .collect();
-            if !all.is_empty() && ui.button("Select everything").clicked() {
-                requests.push(Request::Select(all));
+            if ui
+                .add(egui::Button::new("Paste here").shortcut_text("Ctrl+V"))
+                .clicked()
+            {
+                self.paste_at = Some(at);
+                ui.ctx()
+                    .send_viewport_cmd(egui::ViewportCommand::RequestPaste);
+            }
+            if ui
+                .add(egui::Button::new("Select everything").shortcut_text("Ctrl+A"))
+                .clicked()
+            {
+                self.select_everything(sight, requests);
             }
         });
     }
@@ -78,6 +94,7 @@ impl Plan {
                 requests.push(Request::ShowPlant(item.1.clone()));
                 requests.push(Request::OpenDesk(Desk::Fit));
             }
+            pot_menu(ui, sight, &item.1, requests);
             return;
         }
         if item.0 == ObjectKind::Spot && ui.button("Compare plants on it").clicked() {
@@ -113,10 +130,57 @@ impl Plan {
             keys::duplicate(sight, requests);
         }
         if ui
+            .add(egui::Button::new("Copy").shortcut_text("Ctrl+C"))
+            .clicked()
+        {
+            keys::copy(ui, sight);
+        }
+        if ui
+            .add(egui::Button::new("Cut").shortcut_text("Ctrl+X"))
+            .clicked()
+        {
+            keys::copy(ui, sight);
+            keys::delete(sight, requests);
+        }
+        let word = if change::all_locked(site, &sight.looking.selected) {
+            "Unlock"
+        } else {
+            "Lock"
+        };
+        if ui
+            .add(egui::Button::new(word).shortcut_text("Ctrl+L"))
+            .clicked()
+        {
+            keys::switch_lock(sight, requests);
+        }
+        if ui
             .add(egui::Button::new("Delete").shortcut_text("Del"))
             .clicked()
         {
             keys::delete(sight, requests);
         }
     }
+}
+
+/// The spots that a pot can be kept on from the ribbon's week.
+fn pot_menu(ui: &mut Ui, sight: &Seen<'_>, plant: &Id, requests: &mut Vec<Request>) {
+    let words = if sight.plan().is_some() {
+        "Pin it to"
+    } else {
+        "Stand it on"
+    };
+    ui.menu_button(words, |ui| {
+        for spot in sight.whole().spots.ids() {
+            let landing = carry::landing(sight.sight, plant, Some(spot));
+            let goes = matches!(landing, Landing::Pinned(_) | Landing::Stands(_));
+            let button = egui::Button::new(sight.spot_name(spot));
+            if ui
+                .add_enabled(goes, button)
+                .on_hover_text(landing.words(sight.sight))
+                .clicked()
+            {
+                requests.extend(landing.requests(sight.sight, plant));
+            }
+        }
+    });
 }

@@ -9,12 +9,14 @@ use crate::{
     app::{
         canvas::{
             air_map::Wanted,
+            carry::{self, Landing},
             layers::Cover,
             light_map::{Choice, When},
             measure,
             paint::{self, Pen, marks},
             pots::Standing,
             shade::{self, Moment},
+            shape,
             tools::Tool,
         },
         state::Units,
@@ -110,6 +112,10 @@ impl Plan {
         if matches!(cover, Covered::Light { stale: false, .. }) {
             self.paint_lines(&pen, sight.looking.units);
         }
+        if let Some(u) = sight.whole().drawing.underlay.as_ref().filter(|u| u.shown) {
+            self.underlay.look(ui.ctx(), u, sight.folder);
+            self.underlay.paint(&pen, u);
+        }
         if layers.house {
             paint::house::room_rims(&pen);
             paint::house::windows(&pen);
@@ -155,7 +161,7 @@ impl Plan {
             pen.keep_clear(room);
         }
         pen.write_labels();
-        self.paint_hand(&pen, feet);
+        self.paint_hand(&pen, sight, feet);
         if let Some(rect) = focused {
             marks::focused(&pen, rect);
         } else if canvas_focused {
@@ -266,9 +272,13 @@ impl Plan {
         }
         for item in &sight.looking.selected {
             marks::selected(pen, item);
+            if sight.site().drawing.is_locked(item.0, &item.1) {
+                marks::locked(pen, item);
+            }
         }
         if let [item] = sight.looking.selected.as_slice()
             && self.tool == Tool::Pick
+            && !sight.site().drawing.is_locked(item.0, &item.1)
         {
             marks::handles(pen, item, self.over_handle);
         }
@@ -288,12 +298,38 @@ impl Plan {
         }
     }
 
-    fn paint_hand(&self, pen: &Pen<'_>, feet: bool) {
+    fn paint_hand(&self, pen: &Pen<'_>, sight: &Seen<'_>, feet: bool) {
         if let Some((a, b)) = self.pick.band() {
             marks::band(pen, a, b);
         }
-        if let Some((at, on)) = self.pick.rest() {
-            marks::rest(pen, crate::app::canvas::snap::Rest { at, on });
+        if let Some(rest) = self.pick.rest() {
+            marks::rest(pen, rest);
+        }
+        if let Some((plant, at)) = self.pick.pot() {
+            let spot = self.spot_at(sight, at);
+            let landing = carry::landing(sight.sight, plant, spot.as_ref());
+            let goes = matches!(landing, Landing::Pinned(_) | Landing::Stands(_));
+            if let Some(spot) = spot.filter(|_| goes) {
+                marks::pointed_at(pen, &(ObjectKind::Spot, spot));
+            }
+            let radius_m = sight
+                .whole()
+                .plants
+                .get(plant)
+                .map_or(0.12, |p| p.pot.rim_cm / 200.0);
+            marks::carried(pen, at, radius_m);
+            marks::figure(pen, pen.on.screen(at), &landing.words(sight.sight));
+        }
+        if let Some((ObjectKind::Window, id)) = self.pick.moved_alone()
+            && let Some(o) = pen
+                .site
+                .windows
+                .get(id)
+                .and_then(|w| shape::opening(pen.site, w))
+        {
+            for (a, b) in [(o.wall.a, o.a), (o.a, o.b), (o.b, o.wall.b)] {
+                marks::dimension(pen, a, b, feet);
+            }
         }
         if let (Some(from), Some(p)) = (self.pick.moved_from(), self.pointer) {
             let words = if self.pick.was_refused() {
@@ -310,10 +346,6 @@ impl Plan {
             marks::rest(pen, rest);
         }
         self.paint_draft(pen, feet);
-        if !self.typed.is_empty()
-            && let Some(p) = self.pointer
-        {
-            marks::figure(pen, pen.on.screen(p), &format!("{} and Enter", self.typed));
-        }
+        self.paint_figures(pen, feet);
     }
 }

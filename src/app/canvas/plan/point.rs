@@ -6,17 +6,18 @@ use super::{Plan, REACH, Seen};
 use crate::{
     app::{
         canvas::{
+            carry,
             handles::{self, Handle},
             hit,
             paint::marks,
             pots::Standing,
             shape::Item,
-            snap::{Guides, Rest, rest},
+            snap::{Guides, Rest, Turn, rest},
             tools::{Gesture, Tool, draft::Input, pick::Target},
         },
         state::Request,
     },
-    base::Pt,
+    base::{Id, Pt},
     site::{Site, edit::ObjectKind},
 };
 
@@ -111,18 +112,30 @@ impl Plan {
             .next()
     }
 
+    /// The spot that a pot would be let go on.
+    pub(super) fn spot_at(&self, sight: &Seen<'_>, p: Pt) -> Option<Id> {
+        hit::under(sight.site(), &self.layers, p, self.on().metres(8.0))
+            .into_iter()
+            .find(|(kind, _)| *kind == ObjectKind::Spot)
+            .map(|(_, id)| id)
+    }
+
     fn handle_at(&self, sight: &Seen<'_>, p: Pt) -> Option<Handle> {
         let [item] = sight.looking.selected.as_slice() else {
             return None;
         };
+        if sight.site().drawing.is_locked(item.0, &item.1) {
+            return None;
+        }
         let reach = self.on().metres(REACH);
         handles::of(sight.site(), item, self.on().metres(marks::ARM))
             .into_iter()
             .filter(|(_, at)| at.distance(p) <= reach)
             // A corner lies above the middle of a short edge.
             .min_by(|(h, a), (k, b)| {
-                matches!(h, Handle::NewCorner(_))
-                    .cmp(&matches!(k, Handle::NewCorner(_)))
+                let low = |h: &Handle| matches!(h, Handle::NewCorner(_) | Handle::Edge(_));
+                low(h)
+                    .cmp(&low(k))
                     .then(a.distance(p).total_cmp(&b.distance(p)))
             })
             .map(|(handle, _)| handle)
@@ -148,9 +161,35 @@ impl Plan {
             }
             return;
         }
-        let rest = self.rest_at(sight.site(), p, square, free);
+        self.aim(sight, square, free);
+    }
+
+    /// Brings the draft to where the pointer rests, by the figures that were typed.
+    pub(super) fn aim(&mut self, sight: &Seen<'_>, square: bool, free: bool) {
+        let Some(p) = self.pointer else {
+            return;
+        };
+        let mut rest = self.rest_at(sight.site(), p, square, free);
+        let length = self.typing.metres(sight.looking.units.feet);
+        if let (Some(last), Some(metres)) = (self.draft.points().last(), length)
+            && self.takes_figures()
+        {
+            let way = (rest.at - *last).unit();
+            if way.length() > 0.0 {
+                rest.at = *last + way * metres;
+            }
+        }
         self.rest = Some(rest);
         self.draft.feed(self.tool.gesture(), Input::Moved(rest.at));
+    }
+
+    /// Whether what is being drawn goes from point to point.
+    pub(super) fn takes_figures(&self) -> bool {
+        !self.tool.is_for_picture()
+            && matches!(
+                self.tool.gesture(),
+                Gesture::Outline | Gesture::Line | Gesture::Stretch | Gesture::Disc
+            )
     }
 
     fn rest_at(&self, site: &Site, p: Pt, square: bool, free: bool) -> Rest {
@@ -163,9 +202,13 @@ impl Plan {
                 without: &[],
                 drawn: self.draft.points(),
                 reach_m: self.on().metres(REACH),
-                square: square
-                    && matches!(gesture, Gesture::Outline | Gesture::Line | Gesture::Stretch),
-                on: self.snaps && !free,
+                turn: match self.typing.azimuth_deg() {
+                    _ if !self.takes_figures() => Turn::Any,
+                    Some(azimuth_deg) => Turn::Exactly(azimuth_deg),
+                    None if square && gesture != Gesture::Disc => Turn::Eighths,
+                    None => Turn::Any,
+                },
+                on: self.snaps && !free && !self.tool.is_for_picture(),
             },
         )
     }
@@ -213,11 +256,18 @@ impl Plan {
         let outcome = self
             .draft
             .feed(self.tool.gesture(), Input::Down { at, reach_m });
+        self.typing.clear();
         self.settle(outcome, sight, requests);
     }
 
     fn up(&mut self, at: Pos2, adds: bool, sight: &Seen<'_>, requests: &mut Vec<Request>) {
         if self.tool == Tool::Pick {
+            if let Some((plant, _)) = self.pick.pot() {
+                let p = self.on().plan(at);
+                let spot = self.spot_at(sight, p);
+                let landing = carry::landing(sight.sight, plant, spot.as_ref());
+                requests.extend(landing.requests(sight.sight, plant));
+            }
             let layers = self.layers;
             let asked = self.pick.up(
                 sight.site(),

@@ -33,7 +33,11 @@ impl Plan {
             .filter(|(kind, _)| self.layers.shows(*kind))
             .filter_map(|item| {
                 let rect = on.around(&shape::shape(site, &item)?.extent());
-                Some((spoken(site, &item), rect, item))
+                let mut name = spoken(site, &item);
+                if site.drawing.is_locked(item.0, &item.1) {
+                    name.push_str(", locked");
+                }
+                Some((name, rect, item))
             });
         let pots = standing.iter().map(|pot| {
             let r = on.points(pot.radius_m).max(6.0);

@@ -47,6 +47,8 @@ pub enum Input {
     Leave,
     /// A typed length, m: from the last point in the pointer's direction.
     Length(f64),
+    /// The corner opposite the first one of a rectangle, from sides that were typed.
+    Opposite(Pt),
 }
 
 /// What came of an input.
@@ -116,6 +118,15 @@ impl Draft {
             Input::Up { at, reach_m } => self.up(gesture, at, reach_m),
             Input::Confirm => self.confirm(gesture),
             Input::Length(metres) => self.length(gesture, metres),
+            Input::Opposite(at) => match (gesture, self.points.as_slice()) {
+                (Gesture::Outline, [first]) => {
+                    self.held = Some(*first);
+                    self.up(gesture, at, 1e-6)
+                }
+                _ => {
+                    Outcome::Refused("Both sides can be typed after the first corner of an outline")
+                }
+            },
         }
     }
 

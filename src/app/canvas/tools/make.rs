@@ -72,7 +72,9 @@ pub fn usual_figure(tool: Tool, middle: Pt) -> Option<Figure> {
             .to_vec()
     };
     Some(match tool {
-        Tool::Pick | Tool::Tape | Tool::Horizon => return None,
+        Tool::Pick | Tool::Tape | Tool::Horizon | Tool::ScalePicture | Tool::TurnPicture => {
+            return None;
+        }
         Tool::Building => Figure::Outline(about(10.0, 8.0)),
         Tool::Room => Figure::Outline(about(4.0, 3.5)),
         Tool::Canopy | Tool::Cloth => Figure::Outline(about(3.0, 2.0)),

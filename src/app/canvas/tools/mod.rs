@@ -37,6 +37,10 @@ pub enum Tool {
     SpotPoint,
     SpotLine,
     SpotArea,
+    /// Points out two points of the picture below the plan, for its scale.
+    ScalePicture,
+    /// Points out the north of the picture below the plan.
+    TurnPicture,
 }
 
 /// How a tool is used.
@@ -114,6 +118,8 @@ impl Tool {
             Self::SpotPoint => "Single pot",
             Self::SpotLine => "Sill or row",
             Self::SpotArea => "Bench",
+            Self::ScalePicture => "Scale the picture",
+            Self::TurnPicture => "Turn the picture",
         }
     }
 
@@ -156,6 +162,10 @@ impl Tool {
             Self::Tray => "An evaporation tray: click where it stands.",
             Self::SpotPoint => "A place for one pot: click where it stands.",
             Self::SpotLine => "A window sill, a step, a row along a wall: pull from end to end.",
+            Self::ScalePicture => {
+                "Pull between two points of the picture whose true distance you know."
+            }
+            Self::TurnPicture => "Pull along the picture's north arrow, towards its point.",
             Self::SpotArea => {
                 "A bench, a shelf, a patch of ground for several pots: corners, or pull a rectangle."
             }
@@ -188,6 +198,7 @@ impl Tool {
             Self::SpotPoint => Key::S,
             Self::SpotLine => Key::L,
             Self::SpotArea => Key::K,
+            Self::ScalePicture | Self::TurnPicture => return None,
         })
     }
 
@@ -195,7 +206,9 @@ impl Tool {
     pub fn gesture(self) -> Gesture {
         match self {
             Self::Pick => Gesture::Pick,
-            Self::Tape | Self::SpotLine => Gesture::Stretch,
+            Self::Tape | Self::SpotLine | Self::ScalePicture | Self::TurnPicture => {
+                Gesture::Stretch
+            }
             Self::Building
             | Self::Room
             | Self::Canopy
@@ -214,7 +227,9 @@ impl Tool {
     #[must_use]
     pub fn makes(self) -> Option<ObjectKind> {
         Some(match self {
-            Self::Pick | Self::Tape | Self::Horizon => return None,
+            Self::Pick | Self::Tape | Self::Horizon | Self::ScalePicture | Self::TurnPicture => {
+                return None;
+            }
             Self::Building => ObjectKind::Building,
             Self::Room => ObjectKind::Room,
             Self::Window | Self::GlassDoor | Self::Door => ObjectKind::Window,
@@ -231,6 +246,13 @@ impl Tool {
         })
     }
 
+    /// Whether it points something out on the picture below the plan.
+    #[must_use]
+    pub fn is_for_picture(self) -> bool {
+        matches!(self, Self::ScalePicture | Self::TurnPicture)
+    }
+
+    /// Those of the chest.
     pub fn all() -> impl Iterator<Item = Self> {
         [Self::Pick, Self::Tape, Self::Horizon].into_iter().chain(
             CHEST

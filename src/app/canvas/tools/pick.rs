@@ -7,12 +7,13 @@ use crate::{
             handles::Handle,
             hit,
             layers::Layers,
+            reshape,
             shape::{self, Item},
-            snap::{self, Guides, On},
+            snap::{self, Guides, On, Rest, Turn},
         },
         state::Request,
     },
-    base::{Pt, geometry},
+    base::{Id, Pt, geometry},
     site::{
         Site,
         edit::{Edit, ObjectKind},
@@ -61,6 +62,13 @@ enum Hold {
         from: Pt,
         moving: bool,
     },
+    /// A pot on its way to another spot.
+    Pot {
+        plant: Id,
+        from: Pt,
+        to: Pt,
+        moving: bool,
+    },
     Band {
         from: Pt,
         to: Pt,
@@ -82,7 +90,7 @@ fn is_wide(kind: ObjectKind) -> bool {
 pub struct Pick {
     hold: Hold,
     /// What the moved point came to rest on, to be marked.
-    rest: Option<(Pt, On)>,
+    rest: Option<Rest>,
     refused: bool,
 }
 
@@ -100,8 +108,40 @@ impl Pick {
     pub fn is_moving(&self) -> bool {
         matches!(
             self.hold,
-            Hold::Items { moving: true, .. } | Hold::Handle { moving: true, .. }
+            Hold::Items { moving: true, .. }
+                | Hold::Handle { moving: true, .. }
+                | Hold::Pot { moving: true, .. }
         )
+    }
+
+    /// The pot that is being carried, and where the hand is.
+    #[must_use]
+    pub fn pot(&self) -> Option<(&Id, Pt)> {
+        match &self.hold {
+            Hold::Pot {
+                plant,
+                to,
+                moving: true,
+                ..
+            } => Some((plant, *to)),
+            _ => None,
+        }
+    }
+
+    /// The one thing that is being moved.
+    #[must_use]
+    pub fn moved_alone(&self) -> Option<&Item> {
+        match &self.hold {
+            Hold::Items {
+                items,
+                moving: true,
+                ..
+            } => items.first().filter(|_| items.len() == 1),
+            Hold::Handle {
+                item, moving: true, ..
+            } => Some(item),
+            _ => None,
+        }
     }
 
     #[must_use]
@@ -110,7 +150,7 @@ impl Pick {
     }
 
     #[must_use]
-    pub fn rest(&self) -> Option<(Pt, On)> {
+    pub fn rest(&self) -> Option<Rest> {
         self.rest
     }
 
@@ -156,7 +196,25 @@ impl Pick {
                 };
                 Vec::new()
             }
-            Target::Item(item) if is_wide(item.0) && !manner.adds && !selected.contains(&item) => {
+            Target::Item((ObjectKind::Plant, plant)) if !manner.adds => {
+                let item = (ObjectKind::Plant, plant.clone());
+                self.hold = Hold::Pot {
+                    plant,
+                    from: at,
+                    to: at,
+                    moving: false,
+                };
+                if selected == [item.clone()] {
+                    Vec::new()
+                } else {
+                    vec![Request::Select(vec![item])]
+                }
+            }
+            Target::Item(item)
+                if !manner.adds
+                    && (is_wide(item.0) && !selected.contains(&item)
+                        || site.drawing.is_locked(item.0, &item.1)) =>
+            {
                 self.hold = Hold::Band {
                     from: at,
                     to: at,
@@ -213,6 +271,13 @@ impl Pick {
             Hold::Nothing => Vec::new(),
             Hold::Band { to, .. } => {
                 *to = at;
+                Vec::new()
+            }
+            Hold::Pot {
+                from, to, moving, ..
+            } => {
+                *to = at;
+                *moving |= from.distance(at) >= manner.still_m;
                 Vec::new()
             }
             Hold::Items {
@@ -279,7 +344,8 @@ impl Pick {
             Hold::Items {
                 alone: Some(item), ..
             } => vec![Request::Select(vec![item])],
-            Hold::Items { .. } | Hold::Handle { .. } => Vec::new(),
+            // What becomes of a pot is for those to say who know the plan.
+            Hold::Items { .. } | Hold::Handle { .. } | Hold::Pot { .. } => Vec::new(),
             Hold::Band { from, to, below } => {
                 let mut found = if from.distance(to) < manner.still_m {
                     below.into_iter().collect()
@@ -323,12 +389,7 @@ pub fn describe(site: &Site, items: &[Item]) -> String {
 }
 
 /// A shift that brings a corner of what is moved to rest on a corner of what is not, else a round one.
-fn snapped_shift(
-    before: &Site,
-    items: &[Item],
-    by: Pt,
-    manner: &Manner<'_>,
-) -> (Pt, Option<(Pt, On)>) {
+fn snapped_shift(before: &Site, items: &[Item], by: Pt, manner: &Manner<'_>) -> (Pt, Option<Rest>) {
     if !manner.snaps {
         return (by, None);
     }
@@ -338,7 +399,7 @@ fn snapped_shift(
         without: items,
         drawn: &[],
         reach_m: manner.reach_m,
-        square: false,
+        turn: Turn::Any,
         on: true,
     };
     let own = items
@@ -356,7 +417,7 @@ fn snapped_shift(
         })
         .min_by(|(_, a), (_, b)| a.distance(by).total_cmp(&b.distance(by)));
     match best {
-        Some((rest, shift)) => (shift, Some((rest.at, rest.on))),
+        Some((rest, shift)) => (shift, Some(rest)),
         None => (snap::to_grid(by), None),
     }
 }
@@ -367,8 +428,12 @@ fn reshape(
     handle: Handle,
     at: Pt,
     manner: &Manner<'_>,
-) -> (Option<Edit>, Option<(Pt, On)>) {
+) -> (Option<Edit>, Option<Rest>) {
     let without = [item.clone()];
+    let corner_count = before
+        .object(item.0, &item.1)
+        .and_then(|o| shape::corners(&o).map(Vec::len))
+        .unwrap_or_default();
     // Other corners of the same outline, so that walls become square to one another again.
     let drawn: Vec<Pt> = before
         .object(item.0, &item.1)
@@ -376,7 +441,11 @@ fn reshape(
         .unwrap_or_default()
         .into_iter()
         .enumerate()
-        .filter(|(i, _)| handle != Handle::Corner(*i))
+        .filter(|(i, _)| match handle {
+            Handle::Corner(k) => *i != k,
+            Handle::Edge(k) => *i != k && *i != (k + 1) % corner_count.max(1),
+            _ => true,
+        })
         .map(|(_, p)| p)
         .collect();
     let rest = snap::rest(
@@ -387,7 +456,7 @@ fn reshape(
             without: &without,
             drawn: &drawn,
             reach_m: manner.reach_m,
-            square: false,
+            turn: Turn::Any,
             on: manner.snaps,
         },
     );
@@ -397,7 +466,7 @@ fn reshape(
     } else {
         rest.at
     };
-    let mark = Some((rest.at, rest.on));
+    let mark = Some(rest);
     match handle {
         Handle::Corner(index) => (change::with_corner(before, item, index, at_corner), mark),
         Handle::NewCorner(after) => (
@@ -416,10 +485,57 @@ fn reshape(
             } else {
                 radius
             };
-            (change::with_radius(before, item, radius), None)
+            (reshape::with_radius(before, item, radius), None)
         }
-        Handle::Turn => (change::turned(before, item, at), None),
+        Handle::Edge(edge) => pushed(before, item, edge, (at, rest), manner),
+        Handle::HeaterEnd(end) => (
+            reshape::with_heater_end(before, &item.1, end, rest.at),
+            mark,
+        ),
+        Handle::Turn => {
+            let outline = before
+                .object(item.0, &item.1)
+                .and_then(|o| shape::corners(&o).cloned());
+            let Some((low, high)) = outline.and_then(geometry::bounds) else {
+                return (change::turned(before, item, at), None);
+            };
+            let middle = low.lerp(high, 0.5);
+            let d = at - middle;
+            let deg = if manner.snaps {
+                change::azimuth_deg(d)
+            } else {
+                d.x().atan2(d.y()).to_degrees()
+            };
+            let items = std::slice::from_ref(item);
+            let edits = reshape::turned(before, items, middle, deg, manner.together);
+            (Some(Edit::All(edits)), None)
+        }
     }
+}
+
+/// An edge pushed to where the pointer rests, or else by a round distance.
+fn pushed(
+    before: &Site,
+    item: &Item,
+    edge: usize,
+    (at, rest): (Pt, Rest),
+    manner: &Manner<'_>,
+) -> (Option<Edit>, Option<Rest>) {
+    let ends = before.object(item.0, &item.1).and_then(|o| {
+        let points = shape::corners(&o)?;
+        let n = points.len().max(1);
+        Some((*points.get(edge % n)?, *points.get((edge + 1) % n)?))
+    });
+    let Some((a, b)) = ends else {
+        return (None, None);
+    };
+    let left = (b - a).unit().left();
+    let (by_m, mark) = match rest.on {
+        On::Corner | On::Middle | On::Edge | On::Line => ((rest.at - a).dot(left), Some(rest)),
+        On::Grid | On::Free if manner.snaps => (snap::round((at - a).dot(left)), None),
+        On::Grid | On::Free => ((at - a).dot(left), None),
+    };
+    (reshape::with_edge(before, item, edge, by_m), mark)
 }
 
 fn leaves_sound(before: &Site, item: &Item, edit: &Edit) -> bool {

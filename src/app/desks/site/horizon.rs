@@ -302,7 +302,18 @@ fn place(sight: &Sight<'_>, site: &Site, point: Option<Pt>, view: View, height_m
                     Some((id, _)) => {
                         format!("{where_to}, in {}", site.name_of(ObjectKind::Room, id))
                     }
-                    None => where_to,
+                    // All is dark there, and it should be plain why.
+                    None => match site
+                        .buildings
+                        .iter()
+                        .find(|(_, b)| geometry::contains(&b.outline, p))
+                    {
+                        Some((id, _)) => format!(
+                            "{where_to}, inside {}",
+                            site.name_of(ObjectKind::Building, id)
+                        ),
+                        None => where_to,
+                    },
                 }
             }
             None => "the middle of the plan".to_owned(),

@@ -219,11 +219,7 @@ impl PinForm {
 
     fn pinned(&self, sight: &Sight<'_>) -> Request {
         let mut choices = self.without(sight);
-        // One plant stands in one place: the new pin wins where two meet.
-        choices
-            .pins
-            .retain(|p| p.plant != self.plant || p.to < self.from || p.from > self.to);
-        choices.pins.push(Pin {
+        choices.pin(Pin {
             plant: self.plant.clone(),
             spot: self.spot.clone(),
             from: self.from,

@@ -5,6 +5,7 @@ mod choices;
 mod climate;
 mod devices;
 mod doubts;
+mod drawing;
 mod garden;
 mod house;
 mod kinds;
@@ -37,6 +38,7 @@ pub(super) fn all(site: &Site) -> Vec<Fault> {
     plants::check(site, &mut faults);
     kinds::check(site, &mut faults);
     choices::check(site, &mut faults);
+    drawing::check(site, &mut faults);
     outlines::check(site, &mut faults);
     doubts::check(site, &mut faults);
     faults.sorted()

@@ -5,9 +5,9 @@ mod common;
 
 use std::ops::RangeInclusive;
 
-use egui::{Align, ComboBox, DragValue, Layout, Response, Sense, TextEdit, Ui, vec2};
+use egui::{ComboBox, DragValue, Response, TextEdit, Ui, vec2};
 
-use super::quantity::Quantity;
+use super::{named_row_ui, quantity::Quantity};
 use crate::{
     app::{
         state::{Request, Units},
@@ -23,14 +23,14 @@ const NAMES: f32 = 124.0;
 
 /// What the fields of one frame did.
 #[derive(Default)]
-pub struct Form {
+pub struct ObjectForm {
     pub units: Units,
     begun: Option<String>,
     changed: Option<String>,
     ended: bool,
 }
 
-impl Form {
+impl ObjectForm {
     #[must_use]
     pub fn new(units: Units) -> Self {
         Self {
@@ -92,34 +92,15 @@ impl Form {
         self.changed = Some(field.to_owned());
     }
 
-    pub(super) fn row<R>(
+    /// A row: the field's name, then the field.
+    pub fn row<R>(
         &mut self,
         ui: &mut Ui,
         name: &str,
         help: &str,
         field: impl FnOnce(&mut Self, &mut Ui) -> R,
     ) -> R {
-        ui.horizontal(|ui| {
-            ui.set_min_height(28.0);
-            ui.spacing_mut().item_spacing.x = space::XS;
-            ui.allocate_ui_with_layout(
-                vec2(NAMES, 26.0),
-                Layout::left_to_right(Align::Center),
-                |ui| {
-                    ui.set_min_width(NAMES);
-                    let label = ui.add(
-                        egui::Label::new(text::soft(name))
-                            .wrap()
-                            .sense(Sense::hover()),
-                    );
-                    if !help.is_empty() {
-                        label.on_hover_text(help);
-                    }
-                },
-            );
-            field(self, ui)
-        })
-        .inner
+        named_row_ui(ui, (name, NAMES), help, |ui| field(self, ui))
     }
 
     pub fn section(&self, ui: &mut Ui, name: &str) {
@@ -142,7 +123,8 @@ impl Form {
         });
     }
 
-    pub(super) fn bare_number(
+    /// A number without its name before it.
+    pub fn bare_number(
         &mut self,
         ui: &mut Ui,
         name: &str,

@@ -1,4 +1,8 @@
-//! Fields of a form, each with its name, and one undo step for each visit to a field.
+//! Fields of forms, each with its name. [`Form`] makes one undo step of each visit to a field; [`object::ObjectForm`]
+//! knows units and ranges, changes a copy of an object, and makes one step of each change.
+
+pub mod object;
+pub mod quantity;
 
 use egui::{DragValue, Response, TextEdit, Ui};
 
@@ -38,16 +42,37 @@ impl Form {
     }
 }
 
+/// Width of the names on a sheet, points.
+const NAMES: f32 = 150.0;
+
 /// A row: the field's name, then the field.
 pub fn row_ui<R>(ui: &mut Ui, name: &str, field: impl FnOnce(&mut Ui) -> R) -> R {
+    named_row_ui(ui, (name, NAMES), "", field)
+}
+
+/// A row whose name has a width of its own and says more on hovering.
+fn named_row_ui<R>(
+    ui: &mut Ui,
+    (name, width): (&str, f32),
+    help: &str,
+    field: impl FnOnce(&mut Ui) -> R,
+) -> R {
     ui.horizontal(|ui| {
-        ui.set_min_height(30.0);
+        ui.set_min_height(28.0);
+        ui.spacing_mut().item_spacing.x = space::XS;
         ui.allocate_ui_with_layout(
-            egui::vec2(150.0, 28.0),
+            egui::vec2(width, 26.0),
             egui::Layout::left_to_right(egui::Align::Center),
             |ui| {
-                ui.set_min_width(150.0);
-                ui.label(text::soft(name));
+                ui.set_min_width(width);
+                let label = ui.add(
+                    egui::Label::new(text::soft(name))
+                        .wrap()
+                        .sense(egui::Sense::hover()),
+                );
+                if !help.is_empty() {
+                    label.on_hover_text(help);
+                }
             },
         );
         field(ui)

@@ -2,11 +2,11 @@
 
 use egui::{Sense, Stroke, Ui, WidgetInfo, accesskit::Role, vec2};
 
-use super::Form;
+use super::ObjectForm;
 use crate::{
     app::{
         canvas::shape,
-        inspector::quantity::Quantity,
+        parts::form::quantity::Quantity,
         theme::{self, text},
     },
     base::{Id, Months, Pt, calendar::MONTH_NAMES},
@@ -16,7 +16,7 @@ use crate::{
     },
 };
 
-impl Form {
+impl ObjectForm {
     /// Twelve months to switch on and off.
     pub fn months(&mut self, ui: &mut Ui, name: &str, help: &str, value: &mut Months) {
         let words = if value.is_all() {
