@@ -1,7 +1,10 @@
 //! A logger's file from its text to the corrected model.
 
+use std::{fs, path::Path};
+
 use chrono::NaiveDate;
 use sillward::{
+    air::AirCorrection,
     base::{Id, Progress},
     site::{
         Logged, LoggedQuantity, Site, Spot,
@@ -114,8 +117,7 @@ fn spot_of_no_record() -> Spot {
 
 /// A year of hours at Kennedy airport, at the sea, beside those of Newark, inland, 33 km away (NOAA): a real record, read
 /// as a grower's file would be. Only half of it teaches; the other half is predicted.
-#[test]
-fn validate_half_a_real_years_nights_from_the_other_half() {
+fn of_stations() -> AirCorrection {
     const STATIONS: &str = include_str!("../../reference/loggers/stations.csv");
     let recorded = |column: usize, open: bool| {
         let mut asked = Asked {
@@ -150,7 +152,12 @@ fn validate_half_a_real_years_nights_from_the_other_half() {
             ..Spot::default()
         },
     );
-    let c = World::new().air(&site, &spot, 0.9).correction;
+    World::new().air(&site, &spot, 0.9).correction
+}
+
+#[test]
+fn validate_half_a_real_years_nights_from_the_other_half() {
+    let c = of_stations();
     let tried = c.held_back.unwrap();
     assert!(tried.tried_on > 150 && tried.learnt_from > 150, "{tried:?}");
     assert!(tried.error_after < 0.95 * tried.error_before, "{tried:?}");
@@ -158,4 +165,36 @@ fn validate_half_a_real_years_nights_from_the_other_half() {
     // The sea holds its air back in spring and early summer, and warms it in late autumn: what was measured.
     assert!(c.day_at(140) < c.day_at(330) - 0.8, "{c:?}");
     assert!(c.night_at(140) < c.night_at(330), "{c:?}");
+}
+
+/// `SILLWARD_BLESS=1 cargo test --test core air::records` writes `tests/reference/loggers/HELD-BACK.md` anew.
+#[test]
+fn the_page_of_held_back_halves_is_up_to_date() {
+    let mut page = String::from(
+        "# Half a record from the other half\n\n\
+         Nights of one half of a record teach, those of the other are predicted; the error is the mean of how far the minimum is off. README.md \
+         tells what the records are.\n\n\
+         | record | nights learnt from | nights tried on | error before, K | error after, K | doubt that is told, K |\n\
+         |---|---:|---:|---:|---:|---:|\n",
+    );
+    for (name, c) in [
+        ("`spot-and-open.csv`, invented", corrected(true).correction),
+        ("`stations.csv`, Kennedy by Newark, 2013", of_stations()),
+    ] {
+        let t = c.held_back.unwrap();
+        page.push_str(&format!(
+            "| {name} | {} | {} | {:.2} | {:.2} | {:.2} |\n",
+            t.learnt_from, t.tried_on, t.error_before, t.error_after, c.sd_k
+        ));
+    }
+    page.push_str("\nWritten by `tests/core/air/records.rs`.\n");
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference/loggers/HELD-BACK.md");
+    if std::env::var_os("SILLWARD_BLESS").is_some() {
+        fs::write(&path, &page).unwrap();
+    }
+    assert_eq!(
+        fs::read_to_string(&path).unwrap_or_default(),
+        page,
+        "SILLWARD_BLESS=1 cargo test --test core air::records"
+    );
 }
