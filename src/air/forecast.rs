@@ -118,7 +118,7 @@ pub fn nights(
                 },
             );
             let sd_k = forecast.first().map_or(correction.sd_k, |d| {
-                correction.night_sd_at(Day::of(d.date).index())
+                correction.one_night_sd_at(Day::of(d.date).index())
             });
             Ok(spell.at(&nights, spot, &rooms, &open, sd_k))
         })

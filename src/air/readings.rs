@@ -33,6 +33,9 @@ pub struct AirCorrection {
     pub held_back: Option<HeldBack>,
 }
 
+/// Standard deviation of a night minimum's error where nothing was read, K: what [`super::corrected::PRIOR_SD_K`] adds up to.
+const UNREAD_SD_K: f64 = 1.5;
+
 impl Default for AirCorrection {
     fn default() -> Self {
         Self {
@@ -40,7 +43,7 @@ impl Default for AirCorrection {
             night_season_k: [0.0; 2],
             day_k: 0.0,
             day_season_k: [0.0; 2],
-            sd_k: 1.5,
+            sd_k: UNREAD_SD_K,
             night_covariance: Fit::prior(super::corrected::PRIOR_SD_K).covariance,
             readings: 0,
             nights_logged: 0,
@@ -86,6 +89,22 @@ impl AirCorrection {
             .max(super::corrected::LEAST_SD_K)
     }
 
+    /// Standard deviation of a single night's remaining error on a day of the year, K: that of the usual night, and what
+    /// single nights still differ by after the correction, as nights held back show; never more than without any reading.
+    #[must_use]
+    pub fn one_night_sd_at(&self, day: usize) -> f64 {
+        // A normal error's mean absolute value is sqrt(2/π) of its standard deviation.
+        const MEAN_BY_SD: f64 = 0.798;
+        let off_k = self
+            .held_back
+            .map(|held| held.error_after)
+            .or(self.error_after_k)
+            .unwrap_or(0.0);
+        self.night_sd_at(day)
+            .hypot(off_k / MEAN_BY_SD)
+            .min(UNREAD_SD_K)
+    }
+
     /// How far off the model had been, and how well nights are known now, nothing without readings. `k` writes a
     /// difference of temperatures.
     #[must_use]
@@ -109,7 +128,7 @@ impl AirCorrection {
             }
         };
         out.push(format!(
-            "By {}, night minima are moved by {}, day maxima by {}; in the season known best a night is sure to ±{}.",
+            "By {}, night minima are moved by {}, day maxima by {}; in the season known best the usual night is sure to ±{}.",
             from.join(" and "),
             moved([JANUARY, JULY].map(|d| self.night_at(d))),
             moved([JANUARY, JULY].map(|d| self.day_at(d))),

@@ -15,6 +15,9 @@ use crate::app::{
     theme::{self, space},
 };
 
+/// Least width that a desk is left beside a sheet, points.
+const LEAST_DESK: f32 = 240.0;
+
 impl eframe::App for App {
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
@@ -71,7 +74,8 @@ impl eframe::App for App {
                         .inner_margin(Margin::same(space::L as i8)),
                 )
                 .default_size(440.0)
-                .size_range(340.0..=(room * 0.7).max(340.0))
+                // Next to a wide sheet the desk would keep its least width and lie over the sheet's edge.
+                .size_range(340.0..=(room - LEAST_DESK).min(room * 0.7).max(340.0))
                 .show(ui, |ui| {
                     self.sheets
                         .show_ui(ui, sheet, &sight, &mut self.settings, &mut requests);

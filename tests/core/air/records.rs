@@ -162,6 +162,9 @@ fn validate_half_a_real_years_nights_from_the_other_half() {
     assert!(tried.tried_on > 150 && tried.learnt_from > 150, "{tried:?}");
     assert!(tried.error_after < 0.95 * tried.error_before, "{tried:?}");
     assert!((0.5..=2.5).contains(&tried.error_after), "{tried:?}");
+    // A single night is as unsure as held-back ones were off, not as the mean of many.
+    near(c.one_night_sd_at(100), tried.error_after / 0.798, 0.25);
+    assert!(c.one_night_sd_at(100) > 2.0 * c.night_sd_at(100));
     // The sea holds its air back in spring and early summer, and warms it in late autumn: what was measured.
     assert!(c.day_at(140) < c.day_at(330) - 0.8, "{c:?}");
     assert!(c.night_at(140) < c.night_at(330), "{c:?}");
