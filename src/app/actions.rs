@@ -46,6 +46,16 @@ const fn ctrl_shift(key: Key) -> Option<KeyboardShortcut> {
     ))
 }
 
+/// Alt, but for digits on a Mac, where Alt types other letters: there it is Ctrl.
+const fn alt_digit(key: Key) -> Option<KeyboardShortcut> {
+    let with = if cfg!(target_os = "macos") {
+        Modifiers::CTRL
+    } else {
+        Modifiers::ALT
+    };
+    Some(KeyboardShortcut::new(with, key))
+}
+
 const fn alt(key: Key) -> Option<KeyboardShortcut> {
     Some(KeyboardShortcut::new(Modifiers::ALT, key))
 }
@@ -54,6 +64,22 @@ const fn plain(key: Key) -> Option<KeyboardShortcut> {
     Some(KeyboardShortcut::new(Modifiers::NONE, key))
 }
 
+/// Second shortcuts that hands know from other programs.
+const ALSO: [(Action, KeyboardShortcut); 3] = [
+    (
+        Action::Quit,
+        KeyboardShortcut::new(Modifiers::COMMAND, Key::W),
+    ),
+    (
+        Action::Redo,
+        KeyboardShortcut::new(Modifiers::COMMAND, Key::Y),
+    ),
+    (
+        Action::Larger,
+        KeyboardShortcut::new(Modifiers::COMMAND, Key::Equals),
+    ),
+];
+
 actions! {
     NewSite: "New site", "Begins an empty site.", ctrl(Key::N);
     Open: "Open…", "Opens a site file.", ctrl(Key::O);
@@ -61,15 +87,15 @@ actions! {
     SaveAs: "Save as…", "Writes the site to another file.", ctrl_shift(Key::S);
     Undo: "Undo", "Takes the last change back.", ctrl(Key::Z);
     Redo: "Redo", "Does again what was taken back.", ctrl_shift(Key::Z);
-    GoSite: "Site desk", "Draw the house and garden and see light, cold and moving air on it.", alt(Key::Num1);
-    GoFit: "Fit desk", "Compare spots for a plant, and plants for a spot.", alt(Key::Num2);
-    GoYear: "Year desk", "Where each plant stands in the coming 52 weeks.", alt(Key::Num3);
-    GoWeek: "Week desk", "What to do in the week, and the journal.", alt(Key::Num4);
-    GoTrouble: "Trouble desk", "Find what went wrong.", alt(Key::Num5);
+    GoSite: "Site desk", "Draw the house and garden and see light, cold and moving air on it.", alt_digit(Key::Num1);
+    GoFit: "Fit desk", "Compare spots for a plant, and plants for a spot.", alt_digit(Key::Num2);
+    GoYear: "Year desk", "Where each plant stands in the coming 52 weeks.", alt_digit(Key::Num3);
+    GoWeek: "Week desk", "What to do in the week, and the journal.", alt_digit(Key::Num4);
+    GoTrouble: "Trouble desk", "Find what went wrong.", alt_digit(Key::Num5);
     WeekBack: "A week back", "Moves the ribbon one week back.", alt(Key::ArrowLeft);
     WeekOn: "A week on", "Moves the ribbon one week on.", alt(Key::ArrowRight);
     ThisWeek: "Go to this week", "Moves the ribbon to the week of today.", alt(Key::Home);
-    SeeFromSide: "From the side, or from above", "Turns the drawing up to see and set heights, and back to the plan.", alt(Key::Num0);
+    SeeFromSide: "From the side, or from above", "Turns the drawing up to see and set heights, and back to the plan.", alt_digit(Key::Num0);
     PlayDay: "Play the day", "Lets the hours of one day pass.", NO_KEYS;
     PlayYear: "Play the year", "Lets the 52 weeks pass.", NO_KEYS;
     Plants: "Plants…", "The collection: pots, kinds and where they stand.", ctrl(Key::P);
@@ -77,7 +103,8 @@ actions! {
     PlanChoices: "Plan choices…", "Pins, absences and how much moves are disliked.", NO_KEYS;
     Preferences: "Preferences…", "Units, theme and size of the text.", ctrl(Key::Comma);
     FindCommand: "Find a command…", "Search all commands by name.", ctrl(Key::K);
-    FirstSteps: "First steps…", "What an empty site needs, one after another.", NO_KEYS;
+    FirstSteps: "First steps…", "From an empty sheet to a plan, step by step.", NO_KEYS;
+    Tour: "Tour of the sample", "What to look at, in a few cards.", NO_KEYS;
     Keys: "Keys and names…", "All shortcuts and what is where.", plain(Key::F1);
     ThemeLight: "Light theme", "Paper and ink by daylight.", NO_KEYS;
     ThemeDark: "Dark theme", "Paper and ink by lamplight.", NO_KEYS;
@@ -119,6 +146,7 @@ impl Action {
             .iter()
             .filter_map(|a| a.shortcut().map(|s| (*a, s)))
             .collect();
+        by_length.extend(ALSO);
         by_length.sort_by_key(|(_, s)| std::cmp::Reverse(count(s.modifiers)));
         ctx.input_mut(|input| {
             by_length
@@ -151,6 +179,7 @@ mod tests {
         let all: Vec<(Action, KeyboardShortcut)> = Action::ALL
             .iter()
             .filter_map(|a| a.shortcut().map(|s| (*a, s)))
+            .chain(ALSO)
             .collect();
         for (i, (a, keys)) in all.iter().enumerate() {
             for (b, other) in &all[i + 1..] {

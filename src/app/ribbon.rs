@@ -121,7 +121,7 @@ fn summary_ui(ui: &mut Ui, sight: &Sight<'_>, tight: bool, requests: &mut Vec<Re
             sight.date_of(sight.looking.plan_week),
         )));
         ui.label(text::soft("No plants yet."));
-        if ui.button("Add a plant…").clicked() {
+        if ui.button("Plants…").clicked() {
             requests.push(Request::OpenSheet(Sheet::Collection));
         }
         return;

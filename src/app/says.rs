@@ -74,7 +74,13 @@ impl Says {
                         .inner_margin(Margin::symmetric(14, 9))
                         .show(ui, |ui| {
                             ui.set_max_width(space::READING);
-                            if ui.label(&say.text).clicked() {
+                            let label =
+                                ui.add(egui::Label::new(&say.text).sense(egui::Sense::click()));
+                            // Read out as soon as the reader has a moment.
+                            ui.ctx().accesskit_node_builder(label.id, |node| {
+                                node.set_live(egui::accesskit::Live::Polite);
+                            });
+                            if label.on_hover_text("Click to take it away").clicked() {
                                 read = Some(i);
                             }
                         });

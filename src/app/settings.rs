@@ -4,7 +4,10 @@ use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
-use super::state::Units;
+use super::{
+    parts::locale::{self, DateOrder, Locale},
+    state::{Desk, Units},
+};
 
 /// Files remembered at most.
 const MOST_RECENT: usize = 8;
@@ -39,6 +42,24 @@ impl ThemeChoice {
     }
 }
 
+/// The sign before decimals.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Decimals {
+    #[default]
+    System,
+    Point,
+    Comma,
+}
+
+/// What is shown at the next start without a file.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Last {
+    /// The first sample.
+    #[default]
+    Sample,
+    File(PathBuf),
+}
+
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(default)]
 pub struct Settings {
@@ -50,6 +71,13 @@ pub struct Settings {
     pub still: bool,
     /// Site files used last, newest first.
     pub recent: Vec<PathBuf>,
+    pub decimals: Decimals,
+    /// Order of dates; `None` as the system has it.
+    pub dates: Option<DateOrder>,
+    pub desk: Desk,
+    pub last: Last,
+    /// The tour of the sample was taken or closed.
+    pub tour_seen: bool,
 }
 
 impl Default for Settings {
@@ -60,11 +88,39 @@ impl Default for Settings {
             scale: 1.0,
             still: false,
             recent: Vec::new(),
+            decimals: Decimals::System,
+            dates: None,
+            desk: Desk::Site,
+            last: Last::Sample,
+            tour_seen: false,
         }
     }
 }
 
 impl Settings {
+    /// At the first start: units as the system has them.
+    #[must_use]
+    pub fn of_system() -> Self {
+        Self {
+            units: locale::of_system().units,
+            ..Self::default()
+        }
+    }
+
+    /// How figures and dates are written.
+    #[must_use]
+    pub fn locale(&self, system: Locale) -> Locale {
+        Locale {
+            units: self.units,
+            comma: match self.decimals {
+                Decimals::System => system.comma,
+                Decimals::Point => false,
+                Decimals::Comma => true,
+            },
+            dates: self.dates.unwrap_or(system.dates),
+        }
+    }
+
     pub const SCALES: [f32; 5] = [1.0, 1.25, 1.5, 1.75, 2.0];
 
     /// The next scale up or down.
@@ -79,10 +135,20 @@ impl Settings {
         }
     }
 
+    /// A file was opened or written: it is the newest, and opens at the next start.
     pub fn remember(&mut self, path: &Path) {
         self.recent.retain(|p| p != path);
         self.recent.insert(0, path.to_owned());
         self.recent.truncate(MOST_RECENT);
+        self.last = Last::File(path.to_owned());
+    }
+
+    /// A file that cannot be opened any more.
+    pub fn forget(&mut self, path: &Path) {
+        self.recent.retain(|p| p != path);
+        if self.last == Last::File(path.to_owned()) {
+            self.last = Last::Sample;
+        }
     }
 }
 
@@ -112,6 +178,23 @@ mod tests {
             settings.remember(Path::new(&n.to_string()));
         }
         assert_eq!(settings.recent.len(), MOST_RECENT);
+        settings.forget(Path::new("19"));
+        assert_eq!(settings.recent.len(), MOST_RECENT - 1);
+        assert_eq!(settings.last, Last::Sample);
+    }
+
+    #[test]
+    fn what_is_chosen_stands_over_the_system() {
+        let german = locale::of_name("de_DE.UTF-8");
+        let settings = Settings::default();
+        assert!(settings.locale(german).comma);
+        let settings = Settings {
+            decimals: Decimals::Point,
+            dates: Some(DateOrder::YearMonth),
+            ..settings
+        };
+        let here = settings.locale(german);
+        assert!(!here.comma && here.dates == DateOrder::YearMonth);
     }
 
     #[test]

@@ -106,6 +106,9 @@ pub struct Looking {
     pub hour: f64,
     /// The drawing is seen from the side, not from above.
     pub from_side: bool,
+    /// The grower is being led through the first steps.
+    #[serde(skip)]
+    pub led: bool,
     /// Selected objects on the plan.
     #[serde(skip)]
     pub selected: Vec<(ObjectKind, Id)>,

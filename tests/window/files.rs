@@ -134,3 +134,75 @@ fn a_sample_is_opened_by_its_name() {
         assert_eq!(*bench.site(), sample.read().unwrap().site);
     }
 }
+
+/// A file as the system hands it over.
+#[derive(Debug)]
+struct Dropped(std::path::PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &std::path::Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|e| e.to_string())
+    }
+}
+
+fn drop_file(bench: &mut Bench, path: &std::path::Path) {
+    let file = std::sync::Arc::new(Dropped(path.to_owned()));
+    bench.window.input_mut().dropped_files.push(file);
+    bench.steps();
+}
+
+#[test]
+fn files_dropped_on_the_window_go_where_they_belong() {
+    let mut bench = Bench::small();
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let site = bench.folder.path().join("other.ron");
+    std::fs::write(&site, site::SMALL.replace("Small house", "Other house")).unwrap();
+    drop_file(&mut bench, &site);
+    assert_eq!(bench.site().name, "Other house");
+
+    drop_file(
+        &mut bench,
+        &root.join("tests/reference/climate/greensboro.epw"),
+    );
+    bench.window.get_by_label("Place and climate");
+    bench.click("Close the sheet");
+
+    // A table could be weather or a logger's: that is asked.
+    let table = bench.folder.path().join("sill.csv");
+    std::fs::write(
+        &table,
+        "time;temperature °C\n2026-02-01 10:00;5\n2026-02-01 11:00;6\n",
+    )
+    .unwrap();
+    drop_file(&mut bench, &table);
+    bench.window.get_by_label("What is in this table?");
+    bench.click_button("Cancel");
+    drop_file(&mut bench, &table);
+    bench.click_button("What a logger recorded");
+    bench.window.get_by_label("Readings, Bench");
+    bench.click("Close the sheet");
+
+    drop_file(&mut bench, &root.join("Cargo.toml"));
+    assert!(
+        bench
+            .window
+            .query_by_label_contains("Cargo.toml is not read here")
+            .is_some()
+    );
+    assert!(!bench.window.state().document().is_changed());
+}
+
+#[test]
+fn the_other_keys_for_redo_work_too() {
+    let mut bench = Bench::small();
+    record(&mut bench);
+    let done = bench.site().clone();
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert_ne!(*bench.site(), done);
+    bench.keys(Modifiers::COMMAND, Key::Y);
+    assert_eq!(*bench.site(), done);
+}

@@ -19,6 +19,7 @@ fn both_themes_draw_at_100_and_200_percent() {
             path: Some(path),
             today: today(),
             data_folder: None,
+            tour: false,
         };
         let mut window = Harness::builder()
             .with_size(points)

@@ -38,6 +38,7 @@ impl Bench {
             path,
             today: today(),
             data_folder: Some(folder.path().to_owned()),
+            tour: false,
         };
         let window = Harness::builder()
             .with_size(egui::vec2(1280.0, 800.0))

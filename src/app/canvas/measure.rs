@@ -1,12 +1,15 @@
 //! Lengths as the grower reads and types them.
 
-use crate::base::{Pt, units};
+use crate::{
+    app::parts::locale,
+    base::{Pt, units},
+};
 
 /// A length in the grower's unit: `3.25 m`, or `10 ft 8 in`.
 #[must_use]
 pub fn length(metres: f64, feet: bool) -> String {
     if !feet {
-        return format!("{metres:.2} m");
+        return locale::figure(format!("{metres:.2} m"));
     }
     let inches = (units::feet_from_metres(metres.abs()) * 12.0).round();
     let sign = if metres < 0.0 && inches > 0.0 {
@@ -31,21 +34,24 @@ pub fn area(square_metres: f64, feet: bool) -> String {
             units::feet_from_metres(units::feet_from_metres(square_metres))
         )
     } else {
-        format!("{square_metres:.1} m²")
+        locale::figure(format!("{square_metres:.1} m²"))
     }
 }
 
 /// Coordinates on the plan.
 #[must_use]
 pub fn place(p: Pt, feet: bool) -> String {
+    let of = |v: f64, decimals: usize| locale::figure(format!("{v:.decimals$}"));
+    // Where a comma begins the decimals it cannot part the two as well.
+    let between = if locale::here().comma { ";" } else { "," };
     if feet {
-        format!(
-            "{:.1}, {:.1} ft",
+        let (x, y) = (
             units::feet_from_metres(p.x()),
-            units::feet_from_metres(p.y())
-        )
+            units::feet_from_metres(p.y()),
+        );
+        format!("{}{between} {} ft", of(x, 1), of(y, 1))
     } else {
-        format!("{:.2}, {:.2} m", p.x(), p.y())
+        format!("{}{between} {} m", of(p.x(), 2), of(p.y(), 2))
     }
 }
 

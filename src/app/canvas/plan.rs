@@ -128,6 +128,8 @@ pub struct Plan {
     canvas: Rect,
     /// The keyboard came to the plan by itself, not by a click on it.
     tabbed: bool,
+    /// Nothing was drawn in the last frame.
+    bare: bool,
 }
 
 impl Default for Plan {
@@ -163,6 +165,7 @@ impl Default for Plan {
             pointed_out: None,
             canvas: Rect::NOTHING,
             tabbed: false,
+            bare: false,
         }
     }
 }
@@ -245,6 +248,13 @@ impl Plan {
             self.fit = Some(Fit::Heart);
             self.level_m = storeys::main(sight.site());
         }
+        // A whole house came onto an empty sheet at once.
+        let drawn = shape::items(sight.site()).take(2).count();
+        if self.bare && drawn > 1 {
+            self.fit = Some(Fit::Heart);
+            self.level_m = storeys::main(sight.site());
+        }
+        self.bare = drawn == 0;
         self.follow_selection(sight);
         let shown = storeys::on(sight.site(), self.level_m);
         let sight = &Seen {

@@ -88,7 +88,7 @@ impl FitDesk {
             empty_ui(
                 ui,
                 "Nothing to compare yet",
-                "Draw spots on the Site desk and add plants to the collection (Ctrl+P). Then each spot is \
+                "Draw spots on the Site desk and add plants to the collection. Then each spot is \
                  scored for each plant in every week of the year.",
             );
             steps_button_ui(ui, requests);

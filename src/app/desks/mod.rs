@@ -13,7 +13,7 @@ use super::state::{Desk, Request, Sight};
 /// What each desk remembers of how it is looked at.
 #[derive(Default)]
 pub struct Desks {
-    site: site::SiteDesk,
+    pub(super) site: site::SiteDesk,
     fit: fit::FitDesk,
     year: year::YearDesk,
     week: week::WeekDesk,

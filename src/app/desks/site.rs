@@ -23,8 +23,8 @@ use crate::{
             tools::Tool,
         },
         inspector::Inspector,
-        parts::tabs,
-        state::{Request, Sight},
+        parts::{locale, tabs},
+        state::{Request, Sheet, Sight},
         theme::{self, space, text},
     },
     base::{self, Id},
@@ -84,6 +84,11 @@ impl SiteDesk {
     #[must_use]
     pub fn plan(&self) -> &Plan {
         &self.plan
+    }
+
+    /// Takes a tool of the plan in hand.
+    pub fn take(&mut self, tool: Tool) {
+        self.plan.take(tool);
     }
 
     pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
@@ -151,7 +156,7 @@ impl SiteDesk {
                     && sight.site().buildings.is_empty()
                     && sight.site().spots.is_empty()
                 {
-                    self.beginning_ui(ui);
+                    self.beginning_ui(ui, sight.looking.led, requests);
                 }
             });
     }
@@ -413,12 +418,13 @@ impl SiteDesk {
         } else {
             tool.help().to_owned()
         };
-        text::caption(words)
+        text::caption(locale::said(&words))
     }
 
     /// On an empty plan: what to do, in which order.
-    fn beginning_ui(&mut self, ui: &Ui) {
-        if self.plan.tool != Tool::Pick {
+    fn beginning_ui(&mut self, ui: &Ui, led: bool, requests: &mut Vec<Request>) {
+        // Whoever is led through the first steps sees the same at the right.
+        if self.plan.tool != Tool::Pick || led {
             return;
         }
         let t = theme::tokens(ui);
@@ -455,6 +461,14 @@ impl SiteDesk {
                             if step(ui, number, words, tool.name()) {
                                 self.plan.take(tool);
                             }
+                        }
+                        ui.add_space(space::S);
+                        if ui
+                            .button("Lead me step by step…")
+                            .on_hover_text("From the place to the plan, with houses of simple shapes to begin with")
+                            .clicked()
+                        {
+                            requests.push(Request::OpenSheet(Sheet::FirstSteps));
                         }
                     });
             });

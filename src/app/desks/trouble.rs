@@ -6,7 +6,10 @@ use egui::{Frame, Margin, ScrollArea, Ui};
 
 use crate::{
     app::{
-        parts::empty::{empty_ui, steps_button_ui},
+        parts::{
+            empty::{empty_ui, steps_button_ui},
+            locale,
+        },
         state::{Request, Sight},
         theme::{self, space, text},
     },
@@ -35,7 +38,7 @@ impl TroubleDesk {
             empty_ui(
                 ui,
                 "No plants yet",
-                "Add plants to the collection (Ctrl+P). What you record of them in the journal is the evidence here.",
+                "Add plants to the collection. What you record of them in the journal is the evidence here.",
             );
             steps_button_ui(ui, requests);
             return;
@@ -128,12 +131,12 @@ fn cause_ui(ui: &mut Ui, cause: &Cause) {
         for line in list {
             ui.horizontal_wrapped(|ui| {
                 ui.label(text::soft(sign));
-                ui.label(line);
+                ui.label(locale::said(line));
             });
         }
     }
     if !cause.remedy.is_empty() {
-        ui.label(format!("Remedy: {}", cause.remedy));
+        ui.label(format!("Remedy: {}", locale::said(&cause.remedy)));
     }
     if !cause.source.is_empty() {
         ui.label(text::caption(&cause.source));

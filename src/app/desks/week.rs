@@ -47,7 +47,7 @@ impl WeekDesk {
                     empty_ui(
                         ui,
                         "No plants yet",
-                        "Add plants to the collection (Ctrl+P). Watering, feeding, moves and checks then come week by week.",
+                        "Add plants to the collection. Watering, feeding, moves and checks then come week by week.",
                     );
                     steps_button_ui(ui, requests);
                     return;

@@ -38,7 +38,16 @@ impl YearDesk {
             empty_ui(
                 ui,
                 "No plants yet",
-                "Add plants to the collection (Ctrl+P), and the coming year is planned for them.",
+                "Add plants to the collection, and the coming year is planned for them.",
+            );
+            steps_button_ui(ui, requests);
+            return;
+        }
+        if sight.site().spots.is_empty() {
+            empty_ui(
+                ui,
+                "No spots yet",
+                "Draw every place where pots can stand, indoors and out, on the Site desk. The plan chooses among them.",
             );
             steps_button_ui(ui, requests);
             return;

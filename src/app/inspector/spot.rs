@@ -7,6 +7,7 @@ use crate::{
         parts::{
             figures,
             form::{object::ObjectForm, quantity::Quantity as Q},
+            locale,
         },
         state::{Request, Sheet, Sight},
         theme::{self, space, text},
@@ -155,7 +156,7 @@ fn light(ui: &mut Ui, sight: &Sight<'_>, known: &SpotOutcome, week: usize) {
     let band = offered
         .and_then(|w| w.dli_band)
         .map_or_else(String::new, |(low, high)| {
-            format!("8 weeks in 10 between {low:.1} and {high:.1}")
+            locale::said(&format!("8 weeks in 10 between {low:.1} and {high:.1}"))
         });
     row(
         ui,
@@ -176,7 +177,7 @@ fn light(ui: &mut Ui, sight: &Sight<'_>, known: &SpotOutcome, week: usize) {
         "Direct sun",
         offered
             .and_then(|w| w.clear_sun_h)
-            .map(|h| format!("{h:.1} h on a clear day")),
+            .map(|h| locale::said(&format!("{h:.1} h on a clear day"))),
         "",
     );
     let c = &known.light.correction;
@@ -184,7 +185,7 @@ fn light(ui: &mut Ui, sight: &Sight<'_>, known: &SpotOutcome, week: usize) {
         None => "No light readings yet: computed from the drawing alone".to_owned(),
         Some(sentence) => format!("{sentence}{}", set_aside(c.set_aside)),
     };
-    ui.label(text::caption(words));
+    ui.label(text::caption(locale::said(&words)));
 }
 
 fn air(ui: &mut Ui, sight: &Sight<'_>, known: &SpotOutcome, week: usize) {
@@ -217,7 +218,7 @@ fn air(ui: &mut Ui, sight: &Sight<'_>, known: &SpotOutcome, week: usize) {
     row(
         ui,
         "Moving air",
-        air.map(|a| format!("{:.2} m/s", a.speed_m_s)),
+        air.map(|a| locale::said(&format!("{:.2} m/s", a.speed_m_s))),
         "",
     );
     let t = theme::tokens(ui);
@@ -225,7 +226,7 @@ fn air(ui: &mut Ui, sight: &Sight<'_>, known: &SpotOutcome, week: usize) {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = space::XS;
             ui.colored_label(t.heat, "–");
-            ui.label(influence);
+            ui.label(locale::said(influence));
         });
     }
     let c = &known.air.correction;

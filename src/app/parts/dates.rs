@@ -3,23 +3,34 @@
 use chrono::{Datelike, NaiveDate};
 use egui::{Response, TextEdit, Ui};
 
+use super::locale::{self, DateOrder};
 use crate::{app::theme, base::calendar::MONTH_NAMES};
 
-/// `"5 Oct"`
+/// `"5 Oct"`, or as the grower's locale has it.
 #[must_use]
 pub fn short(date: NaiveDate) -> String {
     let month = MONTH_NAMES.get(date.month0() as usize).unwrap_or(&"");
-    format!("{} {}", date.day(), month.get(..3).unwrap_or(month))
+    let month = month.get(..3).unwrap_or(month);
+    match locale::here().dates {
+        DateOrder::DayMonth => format!("{} {month}", date.day()),
+        DateOrder::MonthDay => format!("{month} {}", date.day()),
+        DateOrder::YearMonth => date.format("%m-%d").to_string(),
+    }
 }
 
-/// `"5 October 2026"`
+/// `"5 October 2026"`, or as the grower's locale has it.
 #[must_use]
 pub fn long(date: NaiveDate) -> String {
     let month = MONTH_NAMES.get(date.month0() as usize).unwrap_or(&"");
-    format!("{} {month} {}", date.day(), date.year())
+    match locale::here().dates {
+        DateOrder::DayMonth => format!("{} {month} {}", date.day(), date.year()),
+        DateOrder::MonthDay => format!("{month} {}, {}", date.day(), date.year()),
+        DateOrder::YearMonth => date.format("%Y-%m-%d").to_string(),
+    }
 }
 
-/// Reads `2026-10-05`, `5 Oct 2026`, `5 October`, `5.10.2026` or `5.10.`; a missing year is that of `near`.
+/// Reads `2026-10-05`, `5 Oct 2026`, `5 October`, `October 5, 2026`, `5.10.2026` or `5.10.`, and `10/5/2026` where months
+/// come first; a missing year is that of `near`.
 #[must_use]
 pub fn parse(text: &str, near: NaiveDate) -> Option<NaiveDate> {
     let text = text.trim();
@@ -30,7 +41,12 @@ pub fn parse(text: &str, near: NaiveDate) -> Option<NaiveDate> {
         .split(|c: char| c.is_whitespace() || matches!(c, '.' | '/' | ','))
         .filter(|p| !p.is_empty())
         .collect();
-    let (day, month) = (parts.first()?, parts.get(1)?);
+    let (mut day, mut month) = (parts.first()?, parts.get(1)?);
+    let in_words = day.starts_with(char::is_alphabetic);
+    let by_slash = text.contains('/') && locale::here().dates == DateOrder::MonthDay;
+    if in_words || by_slash {
+        std::mem::swap(&mut day, &mut month);
+    }
     let month = month.parse::<u32>().ok().or_else(|| {
         let word = month.to_lowercase();
         let fits = |name: &str| word.len() >= 3 && name.to_lowercase().starts_with(&word);
@@ -57,7 +73,7 @@ pub fn date_field_ui(ui: &mut Ui, name: &str, date: NaiveDate) -> (Response, Opt
     let mut edit = TextEdit::singleline(&mut text)
         .id(id)
         .desired_width(150.0)
-        .hint_text("5 Oct 2026");
+        .hint_text(long(date));
     if !readable {
         edit = edit.text_color(theme::tokens(ui).fault);
     }
@@ -99,6 +115,9 @@ mod tests {
             (" 5 october", Some(day(2026, 10, 5))),
             ("5.10.2026", Some(day(2026, 10, 5))),
             ("5.10.", Some(day(2026, 10, 5))),
+            ("5/10/2026", Some(day(2026, 10, 5))),
+            ("October 5, 2027", Some(day(2027, 10, 5))),
+            ("oct 5", Some(day(2026, 10, 5))),
             ("31 Feb 2026", None),
             ("5 Oc", None),
             ("", None),
@@ -107,5 +126,23 @@ mod tests {
         }
         assert_eq!(parse(&long(near), near), Some(near));
         assert_eq!(short(near), "1 Sep");
+        for dates in [DateOrder::MonthDay, DateOrder::YearMonth] {
+            locale::set(locale::Locale {
+                dates,
+                ..locale::Locale::default()
+            });
+            assert_eq!(parse(&long(near), near), Some(near), "{dates:?}");
+        }
+        assert_eq!(
+            (short(near), long(near)),
+            ("09-01".into(), "2026-09-01".into())
+        );
+        locale::set(locale::Locale {
+            dates: DateOrder::MonthDay,
+            ..locale::Locale::default()
+        });
+        assert_eq!(parse("10/5/2026", near), Some(day(2026, 10, 5)));
+        assert_eq!(long(near), "September 1, 2026");
+        locale::set(locale::Locale::default());
     }
 }

@@ -1,6 +1,7 @@
 //! What a view shows while it has nothing to show: why, and what to do about it.
 
 use crate::app::{
+    actions::Action,
     state::{Request, Sheet, Sight},
     theme::{space, text},
 };
@@ -34,8 +35,19 @@ pub fn awaited_ui(ui: &mut egui::Ui, sight: &Sight<'_>, title: &str, hint: &str)
 pub fn steps_button_ui(ui: &mut egui::Ui, requests: &mut Vec<Request>) {
     ui.add_space(space::S);
     ui.vertical_centered(|ui| {
-        if ui.button("First steps…").clicked() {
+        if ui
+            .button("First steps…")
+            .on_hover_text(Action::FirstSteps.tip())
+            .clicked()
+        {
             requests.push(Request::OpenSheet(Sheet::FirstSteps));
+        }
+        if ui
+            .button("Collection…")
+            .on_hover_text(Action::Plants.tip_with_keys(ui.ctx()))
+            .clicked()
+        {
+            requests.push(Request::OpenSheet(Sheet::Collection));
         }
     });
 }

@@ -1,7 +1,10 @@
 //! Figures in the grower's units.
 
 use crate::{
-    app::state::{LightUnit, Units},
+    app::{
+        parts::locale,
+        state::{LightUnit, Units},
+    },
     base::units,
 };
 
@@ -126,9 +129,15 @@ pub fn round_brightness(units: Units) -> Vec<(f64, String)> {
     }
 }
 
-/// A number with a true minus sign.
+/// A number with a true minus sign and the grower's decimal sign.
 #[must_use]
 pub fn signed(value: f64, decimals: usize) -> String {
+    locale::figure(plain_signed(value, decimals))
+}
+
+/// A number with a true minus sign and a decimal point.
+#[must_use]
+pub fn plain_signed(value: f64, decimals: usize) -> String {
     let text = format!("{value:.decimals$}");
     let zero = text.chars().all(|c| matches!(c, '-' | '0' | '.'));
     match text.strip_prefix('-') {
@@ -138,13 +147,14 @@ pub fn signed(value: f64, decimals: usize) -> String {
     }
 }
 
-/// A whole number with commas between thousands.
+/// A whole number with a sign between thousands: a comma, or a space where a comma begins the decimals.
 fn grouped(value: f64) -> String {
     let digits = format!("{:.0}", value.abs());
+    let between = if locale::here().comma { '\u{a0}' } else { ',' };
     let mut out = String::new();
     for (i, c) in digits.chars().enumerate() {
         if i > 0 && (digits.len() - i).is_multiple_of(3) {
-            out.push(',');
+            out.push(between);
         }
         out.push(c);
     }

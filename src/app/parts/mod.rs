@@ -8,6 +8,7 @@ pub mod figures;
 pub mod file_choice;
 pub mod form;
 pub mod icons;
+pub mod locale;
 pub mod question;
 pub mod score;
 pub mod tabs;

@@ -2,6 +2,7 @@
 
 use egui::{Rect, Response, Sense, Ui, vec2};
 
+use super::locale;
 use crate::{
     app::theme::{self, space, text},
     scoring::{Factor, HazardKind, Limiting, Score, ScoreWord, why},
@@ -133,7 +134,7 @@ pub fn reason_ui(ui: &mut Ui, score: &Score) {
     });
     let sentence = why(score);
     if !sentence.is_empty() {
-        ui.label(sentence);
+        ui.label(locale::said(&sentence));
     }
     let (low, high) = score.band;
     if score.points.is_some() && high - low >= 1.0 {

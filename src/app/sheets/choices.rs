@@ -7,7 +7,7 @@ use crate::{
     app::{
         parts::{
             dates::{self, date_field_ui},
-            form::{Form, group_ui, number_ui, row_ui},
+            form::{Form, group_ui, number_ui, quantity::Quantity, quantity_ui, row_ui},
             icons::{Icon, icon_button_ui},
         },
         state::{Request, Sight},
@@ -59,13 +59,13 @@ pub fn choices_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mu
         next.shortest_stay_weeks = weeks.round() as u32;
     });
     row_ui(ui, "One person lifts", |ui| {
-        let r = number_ui(
+        let r = quantity_ui(
             ui,
+            sight.looking.units,
             "One person lifts",
-            &mut next.lift_limit_kg,
+            Quantity::Kilograms,
             1.0..=100.0,
-            0.5,
-            "kg",
+            &mut next.lift_limit_kg,
         );
         form.watch(&r, step, requests);
     });

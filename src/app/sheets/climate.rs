@@ -8,6 +8,7 @@ use crate::{
         parts::{
             figures,
             form::{Form, group_ui, number_ui, row_ui, text_ui},
+            locale,
         },
         state::{Request, Sight},
         theme::text,
@@ -21,6 +22,13 @@ pub struct ClimateSheet {
     place: PlaceSheet,
     weather: WeatherSheet,
     risk: RiskPart,
+}
+
+impl ClimateSheet {
+    /// A weather file that was dropped on the window.
+    pub fn take_weather_file(&mut self, path: &std::path::Path) {
+        self.weather.take_path(path);
+    }
 }
 
 pub fn climate_ui(
@@ -43,12 +51,17 @@ pub fn climate_ui(
     if let Some(outcome) = sight.outcome {
         group_ui(ui, "How each figure was come by");
         for method in &outcome.weather.methods {
-            ui.label(text::soft(method));
+            ui.label(text::soft(locale::said(method)));
         }
     }
 }
 
-fn name_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mut Vec<Request>) {
+pub(super) fn name_ui(
+    ui: &mut Ui,
+    sight: &Sight<'_>,
+    form: &mut Form,
+    requests: &mut Vec<Request>,
+) {
     let mut name = sight.site().name.clone();
     row_ui(ui, "Name of the site", |ui| {
         let r = text_ui(ui, "Name of the site", &mut name);

@@ -35,12 +35,25 @@ pub struct Sheets {
     plant: plant::PlantSheet,
     climate: climate::ClimateSheet,
     logger: readings::LoggerFile,
+    first_steps: first_steps::FirstSteps,
+    /// This sheet was opened on the way through the first steps.
+    led: bool,
 }
 
 impl Sheets {
+    /// No sheet is open: whatever way led through them is left.
+    pub fn left(&mut self) {
+        self.led = false;
+    }
+
     /// A file that was dropped on the window while a spot's readings are open.
     pub fn take_logger_file(&mut self, path: &std::path::Path) {
         self.logger.take_path(path);
+    }
+
+    /// A weather file that was dropped on the window.
+    pub fn take_weather_file(&mut self, path: &std::path::Path) {
+        self.climate.take_weather_file(path);
     }
 
     pub fn show_ui(
@@ -65,7 +78,10 @@ impl Sheets {
             Sheet::FirstSteps => "First steps".to_owned(),
         };
         ui.horizontal(|ui| {
+            self.led |= *sheet == Sheet::FirstSteps;
             let back = match sheet {
+                Sheet::FirstSteps => None,
+                _ if self.led => Some(("Back to first steps", Sheet::FirstSteps)),
                 Sheet::Plant(_) | Sheet::Kind(_) => Some(("All plants", Sheet::Collection)),
                 _ => None,
             };
@@ -86,6 +102,7 @@ impl Sheets {
         ui.add_space(space::S);
         ScrollArea::vertical()
             .id_salt(("sheet", format!("{sheet:?}")))
+            .auto_shrink(false)
             .show(ui, |ui| {
                 // Room for the scroll bar.
                 ui.set_width(ui.available_width() - space::M);
@@ -109,7 +126,8 @@ impl Sheets {
                     }
                     Sheet::Preferences => preferences::preferences_ui(ui, settings),
                     Sheet::FirstSteps => {
-                        first_steps::first_steps_ui(ui, sight, requests);
+                        self.first_steps
+                            .show_ui(ui, sight, &mut self.form, requests);
                     }
                 }
             });

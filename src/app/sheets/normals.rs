@@ -8,6 +8,7 @@ use crate::{
             figures,
             form::Form,
             icons::{Icon, icon_button_ui},
+            locale,
         },
         state::{Request, Sight, Units},
         theme::{space, text},
@@ -168,6 +169,7 @@ pub fn normals_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mu
                             "Gives {} month by month",
                             quantity.name.to_lowercase()
                         ))
+                        .accessible_name(format!("Type {}", quantity.name.to_lowercase()))
                         .clicked()
                     {
                         let by = 10_f64.powi(quantity.decimals as i32);
@@ -236,6 +238,7 @@ fn months_ui(
                                 .range(turned(quantity.low)..=turned(quantity.high))
                                 .speed(0.1)
                                 .fixed_decimals(quantity.decimals)
+                                .custom_parser(locale::typed)
                                 .update_while_editing(false),
                         )
                         .accessible_name(format!(

@@ -46,7 +46,12 @@ impl PlaceSheet {
         self.fields_ui(ui, sight, form, requests);
     }
 
-    fn search_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+    pub(super) fn search_ui(
+        &mut self,
+        ui: &mut Ui,
+        sight: &Sight<'_>,
+        requests: &mut Vec<Request>,
+    ) {
         let mut chosen = None;
         row_ui(ui, "Find a town", |ui| {
             let field = TextEdit::singleline(&mut self.typed)

@@ -10,7 +10,10 @@ use crate::{
     app::{
         parts::{
             dates::{self, date_field_ui},
-            form::{Form, choice_ui, group_ui, note_ui, number_ui, row_ui, text_ui},
+            form::{
+                Form, choice_ui, group_ui, note_ui, number_ui, quantity::Quantity, quantity_ui,
+                row_ui, text_ui,
+            },
             icons::{Icon, icon_button_ui},
         },
         state::{Request, Sheet, Sight},
@@ -62,14 +65,16 @@ impl PlantSheet {
         });
 
         group_ui(ui, "Pot");
-        for (name, value, range, unit) in [
-            ("Rim", &mut next.pot.rim_cm, 4.0..=120.0, "cm"),
-            ("Height", &mut next.pot.height_cm, 4.0..=120.0, "cm"),
-            ("Weight watered", &mut next.weight_kg, 0.1..=300.0, "kg"),
-            ("Spread of leaves", &mut next.spread_cm, 5.0..=400.0, "cm"),
+        let (cm, kg) = (Quantity::Centimetres, Quantity::Kilograms);
+        for (name, value, range, quantity) in [
+            ("Rim", &mut next.pot.rim_cm, 4.0..=120.0, cm),
+            ("Height", &mut next.pot.height_cm, 4.0..=120.0, cm),
+            ("Weight watered", &mut next.weight_kg, 0.1..=300.0, kg),
+            ("Spread of leaves", &mut next.spread_cm, 5.0..=400.0, cm),
         ] {
             row_ui(ui, name, |ui| {
-                let r = number_ui(ui, name, value, range, 0.5, unit);
+                let units = sight.looking.units;
+                let r = quantity_ui(ui, units, name, quantity, range, value);
                 watch(&r, requests);
             });
         }

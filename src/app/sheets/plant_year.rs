@@ -4,7 +4,10 @@ use egui::{Response, Ui};
 
 use crate::{
     app::{
-        parts::form::{group_ui, number_ui, row_ui},
+        parts::{
+            form::{group_ui, number_ui, row_ui},
+            locale,
+        },
         state::{Request, Sight},
         theme::text,
     },
@@ -63,13 +66,13 @@ pub fn year_ui(
             ui.label(format!("from {}{seen}", start.day));
         });
         if let Some(reason) = start.reason() {
-            ui.label(text::caption(reason));
+            ui.label(text::caption(locale::said(&reason)));
         }
     }
     if let Some(odds) = sight
         .plan()
         .and_then(|plan| flowering(sight.site(), &outcome.scores, plan, id))
     {
-        ui.label(format!("Will flower: {}", odds.text));
+        ui.label(locale::said(&format!("Will flower: {}", odds.text)));
     }
 }

@@ -3,8 +3,11 @@
 use egui::Ui;
 
 use crate::app::{
-    parts::form::{choice_ui, group_ui, row_ui},
-    settings::{Settings, ThemeChoice},
+    parts::{
+        form::{choice_ui, group_ui, row_ui},
+        locale::DateOrder,
+    },
+    settings::{Decimals, Settings, ThemeChoice},
     state::LightUnit,
     theme::{space, text},
 };
@@ -37,6 +40,32 @@ pub fn preferences_ui(ui: &mut Ui, settings: &mut Settings) {
                 (LightUnit::Ppfd, "PPFD, µmol/m²s"),
                 (LightUnit::Lux, "lux"),
                 (LightUnit::FootCandles, "foot-candles"),
+            ],
+        )
+    });
+    group_ui(ui, "Figures and dates");
+    row_ui(ui, "Decimals", |ui| {
+        choice_ui(
+            ui,
+            "Decimals",
+            &mut settings.decimals,
+            &[
+                (Decimals::System, "as the system"),
+                (Decimals::Point, "1.5"),
+                (Decimals::Comma, "1,5"),
+            ],
+        )
+    });
+    row_ui(ui, "Dates", |ui| {
+        choice_ui(
+            ui,
+            "Dates",
+            &mut settings.dates,
+            &[
+                (None, "as the system"),
+                (Some(DateOrder::DayMonth), "5 October 2026"),
+                (Some(DateOrder::MonthDay), "October 5, 2026"),
+                (Some(DateOrder::YearMonth), "2026-10-05"),
             ],
         )
     });

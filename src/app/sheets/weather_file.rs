@@ -1,7 +1,7 @@
 //! Weather from a file: read, shown, and taken into the climate only when the grower says so.
 
 use std::{
-    path::PathBuf,
+    path::{Path, PathBuf},
     sync::mpsc::{self, Receiver, TryRecvError},
     thread,
 };
@@ -31,6 +31,8 @@ const MOST_FAULTS: usize = 5;
 #[derive(Default)]
 pub struct WeatherSheet {
     choice: FileChoice,
+    /// A file that was dropped on the window.
+    dropped: Option<PathBuf>,
     path: Option<PathBuf>,
     asked: Asked,
     reading: Option<Reading>,
@@ -52,12 +54,17 @@ enum Choice {
 }
 
 impl WeatherSheet {
+    pub fn take_path(&mut self, path: &Path) {
+        self.dropped = Some(path.to_owned());
+    }
+
     pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
         ui.label(text::soft(
             "A typical year by the hour (EPW), or a station's table of days or hours (CSV). You see what is in it before \
              anything is taken.",
         ));
-        if let Some(path) = self.choice.ui(ui, "Weather file", "~/station.csv", ENDINGS) {
+        let chosen = self.choice.ui(ui, "Weather file", "~/station.csv", ENDINGS);
+        if let Some(path) = chosen.or_else(|| self.dropped.take()) {
             self.path = Some(path);
             self.asked = Asked {
                 time_zone: sight.site().place.time_zone.clone(),

@@ -4,11 +4,12 @@ use std::collections::BTreeMap;
 
 use egui::{
     Color32, CornerRadius, FontFamily, FontId, Margin, Shadow, Stroke, Style, TextStyle, Theme,
-    style::{Selection, WidgetVisuals, Widgets},
+    style::{NumberFormatter, Selection, WidgetVisuals, Widgets},
     vec2,
 };
 
 use super::{Tokens, fonts, of};
+use crate::app::parts::locale;
 
 /// Distances, points.
 pub mod space {
@@ -104,6 +105,9 @@ fn dress(style: &mut Style, t: &Tokens, dark: bool) {
         ),
     ]);
     style.drag_value_text_style = TextStyle::Body;
+    style.number_formatter = NumberFormatter::new(|value, decimals| {
+        locale::figure(egui::emath::format_with_decimals_in_range(value, decimals))
+    });
 
     let s = &mut style.spacing;
     s.item_spacing = vec2(space::S, space::S);

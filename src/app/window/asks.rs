@@ -6,15 +6,20 @@ use egui::{ScrollArea, TextEdit, Ui};
 
 use super::{
     App,
+    dropped::{self, TableAsk, TableIs},
     faults::{self, FaultList},
 };
 use crate::{
     app::{
         actions::Action,
+        canvas::tools::Tool,
         files::{Files, Purpose, typed_path},
-        parts::question::question_ui,
+        parts::{
+            form::{answer_ui, first_ui},
+            question::question_ui,
+        },
         state::Desk,
-        theme::{self, space, text},
+        theme::{space, text},
     },
     site::samples::SAMPLES,
 };
@@ -28,6 +33,8 @@ pub enum Next {
     Choose,
     File(PathBuf),
     Sample(&'static str),
+    /// Opens the first sample and shows it round.
+    Tour,
 }
 
 pub struct PathAsk {
@@ -45,6 +52,8 @@ pub enum Ask {
     Faults(FaultList),
     Recovery,
     Keys,
+    /// A table was dropped that could be weather or a logger's.
+    Table(TableAsk),
 }
 
 /// What the grower answered.
@@ -57,6 +66,7 @@ enum Answer {
     Browse(Purpose),
     Recover,
     ForgetCopy,
+    Table(TableIs),
 }
 
 impl Ask {
@@ -95,7 +105,8 @@ impl App {
         let Some(ask) = &mut self.ask else {
             return;
         };
-        let site = self.document.site().name.clone();
+        let document = &self.document;
+        let site = document.site().name.clone();
         let recent = self.settings.recent.clone();
         let modal = question_ui(ctx, "ask", 520.0, |ui| match ask {
             Ask::Unsaved(next) => unsaved_ui(ui, &site, next),
@@ -106,6 +117,7 @@ impl App {
             Ask::Faults(list) => faults::faults_ui(ui, list).then_some(Answer::Close),
             Ask::Recovery => recovery_ui(ui),
             Ask::Keys => keys_ui(ui),
+            Ask::Table(table) => dropped::table_ui(ui, table, document.site()).map(Answer::Table),
         });
         let closed = modal.should_close();
         let answer = modal.inner.or_else(|| closed.then_some(Answer::Close));
@@ -131,19 +143,13 @@ impl App {
                 self.ask = None;
                 self.recover();
             }
+            Answer::Table(is) => self.take_table(is),
             Answer::ForgetCopy => {
                 self.files.forget_copy();
                 self.ask = None;
             }
         }
     }
-}
-
-/// A button that is to be pressed first.
-pub(super) fn first_ui(ui: &mut Ui, name: &str) -> bool {
-    let t = theme::tokens(ui);
-    ui.add(egui::Button::new(egui::RichText::new(name).color(t.on_accent)).fill(t.accent))
-        .clicked()
 }
 
 fn unsaved_ui(ui: &mut Ui, site: &str, next: &Next) -> Option<Answer> {
@@ -154,7 +160,7 @@ fn unsaved_ui(ui: &mut Ui, site: &str, next: &Next) -> Option<Answer> {
     ));
     ui.add_space(space::M);
     ui.horizontal(|ui| {
-        if first_ui(ui, "Save") {
+        if answer_ui(ui, "Save") {
             return Some(Answer::SaveThen(next.clone()));
         }
         if ui.button("Do not save").clicked() {
@@ -266,7 +272,7 @@ fn recovery_ui(ui: &mut Ui) -> Option<Answer> {
     );
     ui.add_space(space::M);
     ui.horizontal(|ui| {
-        if first_ui(ui, "Open the copy") {
+        if answer_ui(ui, "Open the copy") {
             return Some(Answer::Recover);
         }
         if ui.button("Throw it away").clicked() {
@@ -303,10 +309,24 @@ fn keys_ui(ui: &mut Ui) -> Option<Answer> {
                     ("Page Up, Page Down", "on the ribbon: four weeks back or on"),
                     ("Home, End", "on the ribbon: first or last week"),
                     ("Left, Right", "on the dial: half an hour back or on"),
+                    ("Arrows", "on the plan: what is selected by 0.1 m, with Shift by 1 m"),
+                    ("Enter", "on the plan: what is drawn is done; with a tool in hand, one of usual size"),
+                    ("Esc", "on the plan: one step out, of a pull, a tool, a selection"),
+                    ("Del", "on the plan: deletes what is selected"),
+                    ("Home, End", "on the plan: all of it, or what is selected"),
+                    ("Space and pull", "on the plan: pushes the paper; the middle button does too"),
+                    ("Wheel", "on the plan: larger or smaller about the pointer"),
                 ] {
                     ui.label(text::strong(keys));
                     ui.label(what);
                     ui.end_row();
+                }
+                for tool in Tool::all() {
+                    if let Some(key) = tool.key() {
+                        ui.label(text::strong(key.name()));
+                        ui.label(format!("on the plan: the tool “{}”", tool.name()));
+                        ui.end_row();
+                    }
                 }
             });
         ui.add_space(space::M);
@@ -319,5 +339,5 @@ fn keys_ui(ui: &mut Ui) -> Option<Answer> {
     ui.label(text::caption(
         "Typefaces: Source Sans 3 and Source Serif 4 by Adobe, SIL Open Font License 1.1. Towns: GeoNames, CC BY 4.0.",
     ));
-    first_ui(ui, "Close").then_some(Answer::Close)
+    answer_ui(ui, "Close").then_some(Answer::Close)
 }

@@ -2,12 +2,13 @@
 
 use egui::{Key, ScrollArea, TextEdit};
 
-use super::App;
+use super::{App, asks::Next};
 use crate::{
     app::{
         actions::Action,
+        canvas::{shape, tools::Tool},
         parts::question::question_ui,
-        state::{Request, Sheet},
+        state::{Desk, Request, Sheet},
         theme::{space, text},
     },
     site::samples::SAMPLES,
@@ -28,13 +29,15 @@ struct Row {
 }
 
 enum Does {
-    Request(Box<Request>),
-    Sample(&'static str),
+    Requests(Vec<Request>),
+    /// Takes a tool of the plan in hand.
+    Tool(Tool),
+    Open(Next),
 }
 
 impl Does {
     fn request(request: Request) -> Self {
-        Self::Request(Box::new(request))
+        Self::Requests(vec![request])
     }
 }
 
@@ -98,15 +101,20 @@ impl App {
         });
         if let Some(row) = picked.and_then(|i| rows.into_iter().nth(i)) {
             match row.does {
-                Does::Request(request) => requests.push(*request),
-                Does::Sample(id) => self.ask_before(ctx, super::asks::Next::Sample(id)),
+                Does::Requests(all) => requests.extend(all),
+                Does::Tool(tool) => {
+                    requests.push(Request::OpenDesk(Desk::Site));
+                    requests.push(Request::SeeFromSide(false));
+                    self.desks.site.take(tool);
+                }
+                Does::Open(next) => self.ask_before(ctx, next),
             }
         } else if picked.is_none() && !modal.should_close() {
             self.command_list = Some(list);
         }
     }
 
-    /// Commands, samples, plants and spots whose names hold every typed word.
+    /// Commands, tools, files, plants, spots and what is drawn whose names hold every typed word.
     fn rows(&self, ctx: &egui::Context, typed: &str) -> Vec<Row> {
         let words: Vec<String> = typed.split_whitespace().map(str::to_lowercase).collect();
         let site = self.document.site();
@@ -125,7 +133,34 @@ impl App {
             name: format!("Open the sample {}", s.title),
             tip: "An invented site that comes with the program.".to_owned(),
             keys: String::new(),
-            does: Does::Sample(s.id),
+            does: Does::Open(Next::Sample(s.id)),
+        });
+        let recent = self.settings.recent.iter().map(|path| Row {
+            name: format!(
+                "Open {}",
+                path.file_stem().unwrap_or_default().to_string_lossy()
+            ),
+            tip: path.display().to_string(),
+            keys: String::new(),
+            does: Does::Open(Next::File(path.clone())),
+        });
+        let tools = Tool::all().map(|tool| Row {
+            name: format!("Tool “{}”", tool.name()),
+            tip: tool.help().to_owned(),
+            keys: tool.key().map_or_else(String::new, |k| k.name().to_owned()),
+            does: Does::Tool(tool),
+        });
+        let drawn = shape::items(site).map(|(kind, id)| {
+            let name = site.name_of(kind, &id);
+            Row {
+                name: format!("Find {name} on the plan"),
+                tip: format!("Selects this {}.", kind.word()),
+                keys: String::new(),
+                does: Does::Requests(vec![
+                    Request::OpenDesk(Desk::Site),
+                    Request::Select(vec![(kind, id)]),
+                ]),
+            }
         });
         let plants = site.plants.iter().flat_map(|(id, plant)| {
             [
@@ -150,9 +185,12 @@ impl App {
             does: Does::request(Request::OpenSheet(Sheet::Readings(id.clone()))),
         });
         actions
+            .chain(tools)
             .chain(samples)
+            .chain(recent)
             .chain(plants)
             .chain(spots)
+            .chain(drawn)
             .filter(|row| {
                 let name = row.name.to_lowercase();
                 words.iter().all(|w| name.contains(w))

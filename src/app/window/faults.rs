@@ -2,9 +2,11 @@
 
 use egui::{ScrollArea, Ui};
 
-use super::asks::first_ui;
 use crate::{
-    app::theme::{self, space, text},
+    app::{
+        parts::form::answer_ui,
+        theme::{self, space, text},
+    },
     site::{
         Site,
         file::{self, Fault, Severity},
@@ -77,7 +79,7 @@ pub fn faults_ui(ui: &mut Ui, list: &FaultList) -> bool {
         "Keep what is open"
     };
     ui.horizontal(|ui| {
-        let read = first_ui(ui, close);
+        let read = answer_ui(ui, close);
         if ui.button("Copy as text").clicked() {
             let lines: Vec<String> = list.lines.iter().map(Fault::to_string).collect();
             ui.ctx()

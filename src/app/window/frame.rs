@@ -5,11 +5,13 @@ use egui::{CentralPanel, Frame, Margin, Panel, Stroke};
 use super::{
     App, SETTINGS,
     asks::{Ask, Next},
-    faults, sight,
+    dropped, faults, sight,
+    tour::Parts,
 };
 use crate::app::{
     actions::Action,
     files::{Picked, Purpose},
+    parts::locale,
     ribbon,
     state::Sheet,
     theme::{self, space},
@@ -17,10 +19,16 @@ use crate::app::{
 
 /// Least width that a desk is left beside a sheet, points.
 const LEAST_DESK: f32 = 240.0;
+/// A hand that pulls something and rests this long wants to see what it would bring, s.
+const PAUSE_S: f64 = 0.12;
+
+/// How long menus and folds take to open, s.
+const SLIDE_S: f32 = 0.15;
 
 impl eframe::App for App {
     fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
         let ctx = ui.ctx().clone();
+        locale::set(self.settings.locale(self.system));
         self.listen(&ctx);
         let mut requests = Vec::new();
         if self.ask.is_none()
@@ -34,7 +42,7 @@ impl eframe::App for App {
         let t = theme::tokens(ui);
         let margin = |m: Margin| Frame::new().fill(t.margin).inner_margin(m);
 
-        Panel::top("top edge")
+        let top = Panel::top("top edge")
             .frame(margin(Margin::symmetric(16, 4)))
             .show_separator_line(false)
             .show(ui, |ui| self.top_edge_ui(ui, &mut requests));
@@ -81,12 +89,20 @@ impl eframe::App for App {
                         .show_ui(ui, sheet, &sight, &mut self.settings, &mut requests);
                 });
         }
-        CentralPanel::default()
+        let desk = CentralPanel::default()
             .frame(Frame::new().fill(t.paper))
             .show(ui, |ui| self.desks.show_ui(ui, &sight, &mut requests));
+        let parts = Parts {
+            top: top.response.rect,
+            desk: desk.response.rect,
+            ribbon: edge.response.rect,
+        };
+        self.tour_ui(ui, &parts, &mut requests);
         self.says.show(ui, edge.response.rect.top());
         self.asks_ui(&ctx);
         self.command_list_ui(&ctx, &mut requests);
+        self.focus.ring_paint(ui);
+        dropped::hover_paint(ui);
         self.carry_out(&ctx, requests);
         self.tidy(&ctx);
     }
@@ -110,25 +126,20 @@ impl App {
             }
         }
         let tag = (self.opened, self.document.revision());
-        if self.wrong.0 != tag {
-            self.wrong = (tag, faults::halting(self.document.site()));
-        }
-        if self.wrong.1.is_empty() {
-            self.worker.ask(tag, self.document.site(), self.today);
+        if self.is_at_rest(ctx, tag) {
+            if self.wrong.0 != tag {
+                self.wrong = (tag, faults::halting(self.document.site()));
+            }
+            if self.wrong.1.is_empty() {
+                self.worker.ask(tag, self.document.site(), self.today);
+            }
         }
         while let Some((purpose, picked)) = self.files.picked() {
             self.take_picked(purpose, picked);
         }
         let dropped = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_owned()));
         if let Some(path) = dropped {
-            let is_site = path
-                .extension()
-                .is_some_and(|e| e.eq_ignore_ascii_case("ron"));
-            if matches!(self.sheet, Some(Sheet::Readings(_))) && !is_site {
-                self.sheets.take_logger_file(&path);
-            } else {
-                self.ask_before(ctx, Next::File(path));
-            }
+            self.take_dropped(ctx, &path);
         }
         if ctx.input(|i| i.viewport().close_requested()) && !self.closing {
             if self.is_changed() {
@@ -138,6 +149,23 @@ impl App {
                 self.files.forget_copy();
             }
         }
+    }
+
+    /// Whether the document is worth computing: while something is being pulled, once the hand pauses. Computing every
+    /// place on the way would be thrown away each time, and would take the processor from the hand.
+    fn is_at_rest(&mut self, ctx: &egui::Context, tag: (u64, u64)) -> bool {
+        let now = ctx.input(|i| i.time);
+        if self.moved.0 != tag {
+            self.moved = (tag, now);
+        }
+        if !self.document.is_open() {
+            return true;
+        }
+        let pause = PAUSE_S - (now - self.moved.1);
+        if pause > 0.0 {
+            ctx.request_repaint_after(std::time::Duration::from_secs_f64(pause));
+        }
+        pause <= 0.0
     }
 
     fn take_picked(&mut self, purpose: Purpose, picked: Picked) {
@@ -165,6 +193,16 @@ impl App {
     /// What the window keeps in step with the document and the settings.
     fn tidy(&mut self, ctx: &egui::Context) {
         self.looking.units = self.settings.units;
+        if self.sheet.is_none() {
+            self.sheets.left();
+        }
+        self.looking.led = self.sheet == Some(Sheet::FirstSteps);
+        self.settings.desk = self.looking.desk;
+        // Nothing slides or fades for whoever wants stillness.
+        let slide_s = if self.settings.still { 0.0 } else { SLIDE_S };
+        if (ctx.global_style().animation_time - slide_s).abs() > 1e-3 {
+            ctx.all_styles_mut(|style| style.animation_time = slide_s);
+        }
         let scale = self.settings.scale.clamp(1.0, 2.0);
         if (ctx.zoom_factor() - scale).abs() > 1e-3 {
             ctx.set_zoom_factor(scale);

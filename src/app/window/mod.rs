@@ -3,10 +3,13 @@
 
 mod asks;
 mod command_list;
+mod dropped;
 mod faults;
+mod focus;
 mod frame;
 mod opening;
 mod top_edge;
+mod tour;
 
 use std::path::{Path, PathBuf};
 
@@ -16,6 +19,7 @@ use super::{
     actions::Action,
     desks::Desks,
     files::Files,
+    parts::locale::{self, Locale},
     ribbon::Ribbon,
     says::Says,
     settings::{Settings, ThemeChoice},
@@ -44,6 +48,8 @@ pub struct Start {
     pub today: NaiveDate,
     /// Folder for the copy of unsaved work; without one none is kept.
     pub data_folder: Option<PathBuf>,
+    /// Whether a sample is shown round to whoever sees it for the first time.
+    pub tour: bool,
 }
 
 impl Start {
@@ -54,6 +60,7 @@ impl Start {
             path,
             today: chrono::Local::now().date_naive(),
             data_folder: eframe::storage_dir(APP_ID),
+            tour: true,
         }
     }
 }
@@ -80,12 +87,20 @@ pub struct App {
     changed: (u64, bool),
     /// What keeps the site from being computed with, and the document and revision of which this was found.
     wrong: ((u64, u64), Vec<Fault>),
+    /// The document and revision that were seen last, and since when, s.
+    moved: ((u64, u64), f64),
     /// Title the window was given last.
     titled: String,
     /// The grower has agreed to close.
     closing: bool,
     /// Documents opened so far: revisions of different documents must not be taken for one another.
     opened: u64,
+    /// A sample is open, and in no file yet.
+    is_sample: bool,
+    tour: Option<tour::Tour>,
+    focus: focus::Focus,
+    /// How the system writes figures and dates.
+    system: Locale,
 }
 
 /// Opens the window and stays until it is closed.
@@ -125,12 +140,26 @@ impl App {
             let choice = stored.as_ref().map_or(ThemeChoice::System, |s| s.theme);
             ctx.set_theme(choice.preference());
         }
-        let settings = stored.unwrap_or_default();
+        // Without a storage it is a test or an embedding program: then nothing follows the machine.
+        let real = cc.storage.is_some();
+        let system = if real {
+            locale::of_system()
+        } else {
+            Locale::default()
+        };
+        let settings = stored.unwrap_or_else(|| {
+            if real {
+                Settings::of_system()
+            } else {
+                Settings::default()
+            }
+        });
         let mut app = Self {
             document: Document::new(Site::default()),
             outcome: None,
             looking: Looking {
                 hour: 12.0,
+                desk: settings.desk,
                 units: settings.units,
                 ..Looking::default()
             },
@@ -147,11 +176,19 @@ impl App {
             command_list: None,
             changed: (0, false),
             wrong: ((0, 0), Vec::new()),
+            moved: ((0, 0), 0.0),
             titled: String::new(),
             closing: false,
             opened: 0,
+            is_sample: false,
+            tour: None,
+            focus: focus::Focus::default(),
+            system,
         };
         app.open_first(start.path.as_deref());
+        if start.tour && app.is_sample && !app.settings.tour_seen && app.ask.is_none() {
+            app.tour = Some(tour::Tour::default());
+        }
         app
     }
 
@@ -164,6 +201,12 @@ impl App {
     #[must_use]
     pub fn looking(&self) -> &Looking {
         &self.looking
+    }
+
+    /// The plan's own view, for tests that point with a pointer.
+    #[must_use]
+    pub fn plan(&self) -> &super::canvas::plan::Plan {
+        self.desks.site.plan()
     }
 
     /// Whether results of the present state are shown.
@@ -288,6 +331,8 @@ impl App {
             Action::Preferences => self.sheet = Some(Sheet::Preferences),
             Action::FindCommand => self.command_list = Some(CommandList::default()),
             Action::FirstSteps => self.sheet = Some(Sheet::FirstSteps),
+            Action::Tour if self.is_sample => self.tour = Some(tour::Tour::default()),
+            Action::Tour => self.ask_before(ctx, asks::Next::Tour),
             Action::Keys => self.ask = Some(Ask::Keys),
             Action::ThemeLight => self.set_theme(ctx, ThemeChoice::Light),
             Action::ThemeDark => self.set_theme(ctx, ThemeChoice::Dark),

@@ -7,7 +7,11 @@ use super::{
     asks::{Ask, Next},
     faults::FaultList,
 };
-use crate::app::state::Sheet;
+use crate::app::{
+    settings::Last,
+    sheets::Sheets,
+    state::{Desk, Sheet},
+};
 use crate::site::{
     Site,
     file::{self, Fault, Opened, SiteFileError},
@@ -16,14 +20,21 @@ use crate::site::{
 };
 
 impl App {
-    /// What is shown first: the file or the sample of the command line, or else the first sample. A file wins over a
-    /// sample of its name.
+    /// What is shown first: the file or the sample of the command line, or else the file of last time, or else the first
+    /// sample. A file wins over a sample of its name.
     pub(super) fn open_first(&mut self, path: Option<&Path>) {
         let named = path
             .filter(|p| !p.exists())
             .and_then(|p| samples::by_id(p.to_str()?));
+        let last = match &self.settings.last {
+            Last::File(last) if path.is_none() && last.exists() => Some(last.clone()),
+            _ => None,
+        };
         if let Some(sample) = named.or_else(|| SAMPLES.first()) {
             self.open_sample(sample.id);
+        }
+        if let Some(last) = last {
+            self.open_file(&last);
         }
         if let Some(path) = path
             && named.is_none()
@@ -40,7 +51,10 @@ impl App {
             return;
         };
         match sample.read() {
-            Ok(read) => self.show_site(read.site, Vec::new(), sample.title),
+            Ok(read) => {
+                self.show_site(read.site, Vec::new(), sample.title);
+                self.is_sample = true;
+            }
             Err(e) => self.show_refusal(sample.title, e),
         }
     }
@@ -54,7 +68,10 @@ impl App {
                 self.files.path = Some(path.to_owned());
                 self.settings.remember(path);
             }
-            Err(e) => self.show_refusal(&path.display().to_string(), e),
+            Err(e) => {
+                self.settings.forget(path);
+                self.show_refusal(&path.display().to_string(), e);
+            }
         }
     }
 
@@ -64,6 +81,8 @@ impl App {
             ..Site::default()
         };
         self.show_site(site, Vec::new(), "new site");
+        self.looking.desk = Desk::Site;
+        self.looking.from_side = false;
         self.sheet = Some(Sheet::FirstSteps);
     }
 
@@ -93,6 +112,9 @@ impl App {
         self.looking.plant = None;
         self.looking.spot = None;
         self.sheet = None;
+        self.is_sample = false;
+        self.tour = None;
+        self.sheets = Sheets::default();
         self.desks.forget();
         self.drop_what_is_gone();
         let today = self.sight().plan_week_of(self.today).unwrap_or(0);
@@ -140,6 +162,7 @@ impl App {
                 self.document.mark_saved();
                 self.changed = (self.document.revision(), false);
                 self.files.path = Some(path.to_owned());
+                self.is_sample = false;
                 self.files.forget_copy();
                 self.settings.remember(path);
                 self.says.note(format!("Saved as {}", path.display()));
@@ -176,6 +199,12 @@ impl App {
             Next::Choose => self.ask = Some(Ask::open(&self.files)),
             Next::File(path) => self.open_file(&path),
             Next::Sample(id) => self.open_sample(id),
+            Next::Tour => {
+                if let Some(sample) = SAMPLES.first() {
+                    self.open_sample(sample.id);
+                    self.tour = Some(super::tour::Tour::default());
+                }
+            }
         }
     }
 }

@@ -36,6 +36,7 @@ const MENU: &[(&str, &[Action])] = &[
             Action::Preferences,
             Action::FindCommand,
             Action::FirstSteps,
+            Action::Tour,
             Action::Keys,
             Action::Quit,
         ],
@@ -158,7 +159,7 @@ impl App {
     }
 
     fn menu_ui(&mut self, ui: &mut Ui, requests: &mut Vec<Request>) {
-        let mut sample = None;
+        let mut next = None;
         ui.menu_button("Menu", |ui| {
             ui.set_min_width(260.0);
             for (group, actions) in MENU {
@@ -174,10 +175,25 @@ impl App {
                     }
                 }
                 if *group == "Site file" {
+                    if !self.settings.recent.is_empty() {
+                        ui.menu_button("Used last", |ui| {
+                            for path in &self.settings.recent {
+                                let name = path.file_stem().unwrap_or_default().to_string_lossy();
+                                if ui
+                                    .button(name.as_ref())
+                                    .on_hover_text(path.display().to_string())
+                                    .clicked()
+                                {
+                                    next = Some(Next::File(path.clone()));
+                                    ui.close();
+                                }
+                            }
+                        });
+                    }
                     ui.menu_button("Invented samples", |ui| {
                         for s in SAMPLES {
                             if ui.button(s.title).clicked() {
-                                sample = Some(s.id);
+                                next = Some(Next::Sample(s.id));
                                 ui.close();
                             }
                         }
@@ -186,9 +202,9 @@ impl App {
                 ui.separator();
             }
         });
-        if let Some(id) = sample {
+        if let Some(next) = next {
             let ctx = ui.ctx().clone();
-            self.ask_before(&ctx, Next::Sample(id));
+            self.ask_before(&ctx, next);
         }
     }
 }

@@ -190,6 +190,9 @@ pub fn trees(pen: &Pen<'_>) {
     }
 }
 
+/// Radius from which a crown is drawn with all its twigs and leaves, screen points.
+const FINE_CROWN: f32 = 24.0;
+
 /// A crown as a draughtsman draws it: lobes in leaf, twigs when bare.
 fn crown(pen: &Pen<'_>, id: &Id, tree: &Tree, leafless: bool) {
     let seed = id
@@ -198,9 +201,13 @@ fn crown(pen: &Pen<'_>, id: &Id, tree: &Tree, leafless: bool) {
         .fold(7_i64, |h, b| h.wrapping_mul(31).wrapping_add(i64::from(b)));
     let r = tree.crown_radius_m;
     let polar = |turn: f64, r: f64| tree.at + Pt(turn.sin(), turn.cos()) * r;
+    // No finer than the eye sees: many trees seen from afar are most of what a frame costs.
+    let size = pen.on.points(r);
+    let fine = size > FINE_CROWN;
     if leafless {
-        let ring: Vec<Pt> = (0..48)
-            .map(|k| polar(f64::from(k) / 48.0 * TAU, r))
+        let corners = if fine { 48 } else { 24 };
+        let ring: Vec<Pt> = (0..corners)
+            .map(|k| polar(f64::from(k) / f64::from(corners) * TAU, r))
             .collect();
         pen.dashes(
             &ring,
@@ -214,6 +221,9 @@ fn crown(pen: &Pen<'_>, id: &Id, tree: &Tree, leafless: bool) {
             let fork = polar(turn, r * 0.5);
             let twig = Stroke::new(1.2, pen.t.leaf_deep.gamma_multiply(0.8));
             pen.line(&[tree.at, fork], twig);
+            if !fine {
+                continue;
+            }
             for side in [-1.0, 1.0] {
                 pen.line(
                     &[
@@ -229,18 +239,21 @@ fn crown(pen: &Pen<'_>, id: &Id, tree: &Tree, leafless: bool) {
         }
     } else {
         let lobes = (r * 7.0).clamp(9.0, 22.0).round();
-        let rim: Vec<Pt> = (0..(lobes as usize * 8))
+        let each = (f64::from(size) * TAU / lobes / 3.5)
+            .round()
+            .clamp(2.0, 8.0);
+        let rim: Vec<Pt> = (0..(lobes * each) as usize)
             .map(|k| {
-                let turn = k as f64 / (lobes * 8.0) * TAU;
+                let turn = k as f64 / (lobes * each) * TAU;
                 let lobe = (turn * lobes * 0.5).sin().abs();
                 let wander = 0.04 * (turn * 3.0 + scatter(seed, 5) * TAU).sin();
                 polar(turn, r * (0.90 + 0.10 * lobe + wander))
             })
             .collect();
-        pen.fill(&rim, pen.t.leaf.gamma_multiply(0.30));
+        pen.fill_about(tree.at, &rim, pen.t.leaf.gamma_multiply(0.30));
         pen.rim(&rim, Stroke::new(1.4, pen.t.leaf_deep));
         // A few leaf strokes on the shaded side.
-        for k in 0..5 {
+        for k in 0..if fine { 5 } else { 0 } {
             let turn = 2.2 + f64::from(k) * 0.42 + 0.3 * scatter(seed, i64::from(k));
             let arc: Vec<Pt> = (0..6)
                 .map(|j| {

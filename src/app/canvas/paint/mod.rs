@@ -82,6 +82,20 @@ impl<'a> Pen<'a> {
         self.painter.add(Shape::mesh(mesh));
     }
 
+    /// Fills an outline all of whose corners are seen from one point within.
+    pub fn fill_about(&self, middle: Pt, rim: &[Pt], colour: Color32) {
+        let mut mesh = Mesh::default();
+        mesh.colored_vertex(self.on.screen(middle), colour);
+        for p in rim {
+            mesh.colored_vertex(self.on.screen(*p), colour);
+        }
+        let n = rim.len() as u32;
+        for k in 0..n {
+            mesh.add_triangle(0, 1 + k, 1 + (k + 1) % n);
+        }
+        self.painter.add(Shape::mesh(mesh));
+    }
+
     /// Fills an outline with its part of a picture that lies in `rect` on the screen.
     pub fn fill_picture(&self, outline: &[Pt], picture: egui::TextureId, rect: egui::Rect) {
         let mut mesh = Mesh::with_texture(picture);

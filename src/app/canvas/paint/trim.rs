@@ -11,6 +11,18 @@ pub(in crate::app::canvas) fn triangles(outline: &[Pt]) -> Vec<[u32; 3]> {
         left.reverse();
     }
     let mut found = Vec::new();
+    // Most outlines have no inward corner: then a fan does.
+    let turns_in = |i: usize| {
+        let n = outline.len();
+        let [a, b, c] = [i, i + 1, i + 2].map(|k| outline[left[k % n]]);
+        (b - a).cross(c - b) < 0.0
+    };
+    if outline.len() == 4 && !(0..4).any(turns_in) {
+        return vec![
+            [left[0] as u32, left[1] as u32, left[2] as u32],
+            [left[0] as u32, left[2] as u32, left[3] as u32],
+        ];
+    }
     while left.len() > 3 {
         let n = left.len();
         let ear = (0..n).find(|i| {

@@ -7,7 +7,7 @@ use crate::{
     app::{
         parts::{
             curves::{Curve, YearPlot, legend_ui, wanted_by_stage, year_plot_ui},
-            figures, score,
+            figures, locale, score,
         },
         state::{Request, Sheet, Sight},
         theme::{self, space, text},
@@ -140,7 +140,7 @@ fn spot_ui(
         if let Some(s) = sight.score(plant, spot, sight.week()) {
             ui.horizontal_wrapped(|ui| {
                 score::chip_ui(ui, s.points);
-                ui.label(why(s));
+                ui.label(locale::said(&why(s)));
             });
         }
         let Some(found) = sight.outcome.and_then(|o| o.spots.get(spot)) else {

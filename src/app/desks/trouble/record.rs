@@ -4,7 +4,7 @@ use egui::{Sense, Ui};
 
 use crate::{
     app::{
-        parts::{dates, score, weeks},
+        parts::{dates, locale, score, weeks},
         state::{Request, Sight},
         theme::{space, text},
     },
@@ -62,7 +62,7 @@ pub fn record_ui(ui: &mut Ui, sight: &Sight<'_>, id: &Id, requests: &mut Vec<Req
             }
         });
         if let Some(s) = week.score {
-            ui.indent(("why", w), |ui| ui.label(why(s)));
+            ui.indent(("why", w), |ui| ui.label(locale::said(&why(s))));
         }
     }
 }

@@ -4,7 +4,7 @@ use egui::{Sense, Ui};
 
 use crate::{
     app::{
-        parts::{caution::caution_ui, dates},
+        parts::{caution::caution_ui, dates, locale},
         state::{Request, Sheet, Sight},
         theme::{self, space, text},
     },
@@ -89,17 +89,17 @@ fn move_ui(ui: &mut Ui, sight: &Sight<'_>, step: &Move, requests: &mut Vec<Reque
         Some(from) => format!("{} → {to}", sight.spot_name(from)),
         None => format!("to {to}"),
     });
-    ui.label(text::caption(&step.reason));
+    ui.label(text::caption(locale::said(&step.reason)));
     match step.cautions.as_slice() {
         [] => {}
-        [only] => caution_ui(ui, only),
+        [only] => caution_ui(ui, &locale::said(only)),
         several => {
             let name = format!("{} things to mind", several.len());
             egui::CollapsingHeader::new(text::caption(name))
                 .id_salt("mind")
                 .show_unindented(ui, |ui| {
                     for caution in several {
-                        caution_ui(ui, caution);
+                        caution_ui(ui, &locale::said(caution));
                     }
                 });
         }

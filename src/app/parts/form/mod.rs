@@ -6,9 +6,11 @@ pub mod quantity;
 
 use egui::{DragValue, Response, TextEdit, Ui};
 
+use self::quantity::Quantity;
+use super::locale;
 use crate::app::{
-    state::Request,
-    theme::{space, text},
+    state::{Request, Units},
+    theme::{self, space, text},
 };
 
 /// Follows which field is being changed, so that a drag or a typed word becomes one step to undo.
@@ -108,9 +110,36 @@ pub fn number_ui(
             .max_decimals(decimals.max(1))
             .min_decimals(decimals)
             .suffix(suffix)
+            .custom_parser(locale::typed)
             .update_while_editing(false),
     )
     .accessible_name(name)
+}
+
+/// A quantity in the grower's units; `range` and `value` are as the document holds it. Showing it does not round it.
+pub fn quantity_ui(
+    ui: &mut Ui,
+    units: Units,
+    name: &str,
+    quantity: Quantity,
+    range: std::ops::RangeInclusive<f64>,
+    value: &mut f64,
+) -> Response {
+    let mut shown = quantity.shown(*value, units);
+    let ends = quantity.shown(*range.start(), units)..=quantity.shown(*range.end(), units);
+    let unit = quantity.unit(units).trim();
+    let step = if quantity == Quantity::Length {
+        0.05
+    } else {
+        0.5
+    };
+    let response = number_ui(ui, name, &mut shown, ends, step, unit);
+    if response.changed() {
+        *value = quantity
+            .held(shown, units)
+            .clamp(*range.start(), *range.end());
+    }
+    response
 }
 
 /// A line of text.
@@ -156,6 +185,24 @@ pub fn choice_ui<T: Copy + PartialEq>(
         });
     inner.response.accessible_name(format!("{name}: {shown}"));
     *value != before
+}
+
+/// A button that is to be pressed first.
+pub fn first_ui(ui: &mut Ui, name: &str) -> bool {
+    let t = theme::tokens(ui);
+    ui.add(egui::Button::new(egui::RichText::new(name).color(t.on_accent)).fill(t.accent))
+        .clicked()
+}
+
+/// The answer that Enter gives to a question: it has the keyboard until something else takes it.
+pub fn answer_ui(ui: &mut Ui, name: &str) -> bool {
+    let t = theme::tokens(ui);
+    let response =
+        ui.add(egui::Button::new(egui::RichText::new(name).color(t.on_accent)).fill(t.accent));
+    if ui.memory(|m| m.focused().is_none()) {
+        response.request_focus();
+    }
+    response.clicked()
 }
 
 /// A heading of a group within a form.

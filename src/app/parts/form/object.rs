@@ -10,6 +10,7 @@ use egui::{ComboBox, DragValue, Response, TextEdit, Ui, vec2};
 use super::{named_row_ui, quantity::Quantity};
 use crate::{
     app::{
+        parts::locale,
         state::{Request, Units},
         theme::{space, text},
     },
@@ -149,6 +150,7 @@ impl ObjectForm {
                     .speed(quantity.speed())
                     .max_decimals(decimals)
                     .suffix(quantity.unit(u))
+                    .custom_parser(locale::typed)
                     .update_while_editing(false),
             )
             .accessible_name(name);

@@ -29,12 +29,16 @@ pub enum Quantity {
     /// m/s, or ft/s.
     Speed,
     KilogramsADay,
+    /// kg, or lb.
+    Kilograms,
     AirChanges,
     /// A number without a unit.
     Plain,
 }
 
 const INCH_CM: f64 = 2.54;
+/// International avoirdupois pound, kg (definition of 1959).
+const POUND_KG: f64 = 0.453_592_37;
 
 impl Quantity {
     /// As it is shown.
@@ -48,6 +52,7 @@ impl Quantity {
             Self::Millimetres if u.feet => held / (10.0 * INCH_CM),
             Self::Area if u.feet => units::feet_from_metres(units::feet_from_metres(held)),
             Self::Temperature if u.fahrenheit => units::fahrenheit_from_celsius(held),
+            Self::Kilograms if u.feet => held / POUND_KG,
             Self::Difference if u.fahrenheit => held * 1.8,
             _ => held,
         }
@@ -64,6 +69,7 @@ impl Quantity {
             Self::Millimetres if u.feet => shown * 10.0 * INCH_CM,
             Self::Area if u.feet => units::metres_from_feet(units::metres_from_feet(shown)),
             Self::Temperature if u.fahrenheit => units::celsius_from_fahrenheit(shown),
+            Self::Kilograms if u.feet => shown * POUND_KG,
             Self::Difference if u.fahrenheit => shown / 1.8,
             _ => shown,
         }
@@ -126,6 +132,13 @@ impl Quantity {
                 }
             }
             Self::KilogramsADay => " kg a day",
+            Self::Kilograms => {
+                if u.feet {
+                    " lb"
+                } else {
+                    " kg"
+                }
+            }
             Self::AirChanges => " an hour",
             Self::Plain => "",
         }
@@ -155,6 +168,7 @@ impl Quantity {
             | Self::Temperature
             | Self::Difference
             | Self::KilogramsADay
+            | Self::Kilograms
             | Self::Plain => 1,
             Self::Share | Self::Percent | Self::Degrees | Self::Watts => 0,
         }
@@ -167,7 +181,7 @@ impl Quantity {
             Self::Length | Self::Speed | Self::AirChanges => 0.02,
             Self::Area => 0.005,
             Self::Millimetres | Self::Hour | Self::Plain => 0.05,
-            Self::Temperature | Self::Difference | Self::KilogramsADay => 0.1,
+            Self::Temperature | Self::Difference | Self::KilogramsADay | Self::Kilograms => 0.1,
             Self::SmallLength | Self::Centimetres | Self::Share | Self::Percent => 0.5,
             Self::Degrees => 1.0,
             Self::Watts => 10.0,
@@ -196,6 +210,7 @@ mod tests {
             Quantity::Watts,
             Quantity::Speed,
             Quantity::KilogramsADay,
+            Quantity::Kilograms,
             Quantity::AirChanges,
             Quantity::Plain,
         ];

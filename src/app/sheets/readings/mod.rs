@@ -14,6 +14,7 @@ use crate::{
         parts::{
             figures,
             form::{Form, group_ui},
+            locale,
         },
         state::{Request, Sight},
         theme::{self, text},
@@ -80,7 +81,7 @@ fn corrections_ui(ui: &mut Ui, sight: &Sight<'_>, id: &Id) {
             .map(Unexplained::sentence),
     );
     for sentence in said {
-        ui.label(sentence);
+        ui.label(locale::said(&sentence));
     }
     let aside = found.light.correction.set_aside + found.air.correction.set_aside;
     if aside > 0 {
