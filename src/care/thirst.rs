@@ -279,4 +279,105 @@ mod tests {
             assert!((low..=high).contains(&i.days), "{i:?}");
         }
     }
+
+    #[test]
+    fn validate_told_intervals_against_what_growers_say() {
+        use crate::{base::Id, needs::StageName, needs::library};
+        // Days between waterings, shortest and longest that growers tell of such a pot in such a place: common practice, no
+        // source. Evapotranspiration from a cool porch in winter (0.25 mm/d) to a sunny terrace in July (5).
+        for (kind, stage, rim_cm, height_cm, medium, spread_cm, et0, growers) in [
+            (
+                "camellia-japonica",
+                StageName::Bud,
+                38.0,
+                35.0,
+                Medium::Loam,
+                100.0,
+                0.25,
+                (7.0, 24.0),
+            ),
+            (
+                "cymbidium-standard",
+                StageName::Bud,
+                28.0,
+                26.0,
+                Medium::Bark,
+                80.0,
+                0.8,
+                (4.0, 12.0),
+            ),
+            (
+                "cymbidium-standard",
+                StageName::Growth,
+                28.0,
+                26.0,
+                Medium::Bark,
+                80.0,
+                4.0,
+                (1.0, 3.0),
+            ),
+            (
+                "lemon",
+                StageName::Rest,
+                45.0,
+                38.0,
+                Medium::Loam,
+                130.0,
+                0.4,
+                (10.0, 28.0),
+            ),
+            (
+                "pelargonium-zonale",
+                StageName::Rest,
+                16.0,
+                15.0,
+                Medium::Peat,
+                35.0,
+                0.5,
+                (14.0, 35.0),
+            ),
+            (
+                "azalea-indica",
+                StageName::Bud,
+                20.0,
+                16.0,
+                Medium::Peat,
+                35.0,
+                0.5,
+                (3.0, 10.0),
+            ),
+            (
+                "oleander",
+                StageName::Bloom,
+                40.0,
+                36.0,
+                Medium::Loam,
+                120.0,
+                5.0,
+                (0.5, 2.0),
+            ),
+        ] {
+            let water = &library::kinds()
+                .get(&Id::new(kind))
+                .unwrap()
+                .stages
+                .iter()
+                .find(|s| s.stage == stage)
+                .unwrap()
+                .water;
+            let (mut plant, _, offered) = case(et0, 0.0);
+            plant.pot = Pot {
+                rim_cm,
+                height_cm,
+                medium,
+                ..Pot::default()
+            };
+            plant.spread_cm = spread_cm;
+            let days = interval(&plant, water, &offered).unwrap().days;
+            assert!(
+                (growers.0..=growers.1).contains(&days),
+                "{kind} in {stage:?}: every {days:.1} days, growers say {growers:?}"
+            );
+        }
+    }
 }
