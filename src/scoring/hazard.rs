@@ -148,7 +148,7 @@ fn in_the_cold<'a>(kind: &Kind, at: &Moment, offer: &'a Offer<'a>) -> [Option<Co
             warmer_k: 0.0,
             least: rules.leaf_least.value,
         }),
-        at.buds_at_risk().then(|| Cold {
+        at.buds_at_risk().then_some(Cold {
             kind: HazardKind::BudFrost,
             limit: damage.bud_frost_c.value,
             coldest: &offer.coldest_leaf,

@@ -55,7 +55,7 @@ impl Site {
                 add(date, Event::Repotted, 0);
             }
         }
-        rows.sort_by(|a, b| b.date.cmp(&a.date));
+        rows.sort_by_key(|r| std::cmp::Reverse(r.date));
         rows
     }
 
