@@ -8,12 +8,13 @@ use rayon::prelude::*;
 use super::{
     SpotLight,
     dome::DomeRay,
-    flow::{Flow, Works},
+    flow::Flow,
     product::{self, Column, Skies, Table},
     readings,
     scene::fan::Fan,
     sight::{self, weights},
-    sun_path::{self, HourShares, LOOKS, SunHour},
+    sun_path::{self, HourShares, LOOKS, SunHour, Way},
+    works::Works,
     year::{ClearMoment, Ready, STEP_H, Seen, Year, typical_shine},
 };
 use crate::{
@@ -452,10 +453,13 @@ impl<'y, 'a> AllHours<'y, 'a> {
                 open += part * w[0];
                 upright += part * s * w[1];
             };
+            let look = |m: usize| {
+                let w = self.beam_weights.get(k * LOOKS + m);
+                w.copied().unwrap_or_default()
+            };
             if around.even() {
                 for (m, s) in now.into_iter().enumerate() {
-                    let w = self.beam_weights.get(k * LOOKS + m);
-                    add(w.copied().unwrap_or_default(), s, 1.0 / LOOKS as f32);
+                    add(look(m), s, 1.0 / LOOKS as f32);
                 }
             } else {
                 let month0 = Day::new(sun.hour / 24).month0();
@@ -463,7 +467,16 @@ impl<'y, 'a> AllHours<'y, 'a> {
                 around.follow(
                     sun.moments,
                     |dir| seen.beam_share(dir, month0, clock_h),
-                    |dir, s, part| add(weights(dir), s, part),
+                    |way, s, part| {
+                        let w = match way {
+                            Way::At(dir) => weights(dir),
+                            Way::Between(m) => {
+                                let [a, b] = [look(m - 1), look(m)];
+                                std::array::from_fn(|c| f32::midpoint(a[c], b[c]))
+                            }
+                        };
+                        add(w, s, part);
+                    },
                 );
             }
             last = Some((sun.hour, now));

@@ -9,9 +9,11 @@ use std::{collections::BTreeMap, f32::consts::FRAC_1_PI, sync::Arc};
 use glam::{DVec2, Vec2, Vec3};
 
 use super::{
-    flow::{Cell, Flow, Works},
+    cells::Cell,
+    flow::{Flow, SUNS},
     room::{Enclosure, Pane},
     scene::{Ray, Shares, outline},
+    works::Works,
 };
 use crate::base::lanes;
 pub use reveal::SIDES;
@@ -19,8 +21,6 @@ pub use reveal::SIDES;
 /// Side of a surface patch, m; larger in large rooms, so that there are never many more than `MOST_PATCHES`.
 const PATCH_M: f64 = 0.5;
 const MOST_PATCHES: f64 = 320.0;
-/// A window throws little back into the room.
-const GLASS_REFLECTANCE: f32 = 0.12;
 /// Bounces followed; after 24 of them less than 1 % is left at a mean reflectance of 0.8.
 const BOUNCES: usize = 24;
 
@@ -293,9 +293,9 @@ impl RoomLight {
             flow.total
                 .add_by_state(works, &works.exitance(cell), &shares);
         }
-        for (s, sun) in works.suns.iter().enumerate() {
-            let Some(dir) = *sun else { continue };
-            for (at, area) in &pieces {
+        for s in 0..SUNS {
+            for (k, (at, area)) in pieces.iter().enumerate() {
+                let Some(dir) = works.sun(s, k) else { continue };
                 let Some(Passage {
                     landing,
                     out,
@@ -627,7 +627,7 @@ fn with_glass(room: &Enclosure, s: &Surface) -> f32 {
                 && pane.glass_at(Vec2::new(d.dot(pane.u), d.dot(pane.v)))
         });
         pane.map_or(s.reflectance, |pane| {
-            reveal::thrown_back(pane, GLASS_REFLECTANCE)
+            reveal::thrown_back(pane, pane.throws_back())
         })
     };
     (0..16).map(|q| reflectance(at(q))).sum::<f32>() / 16.0

@@ -52,7 +52,7 @@ pub fn flat_faces(scene: &Scene) -> Vec<FlatFace> {
 }
 
 /// The polygon of one face: a square on its plane, large enough, cut by all other planes (Sutherland & Hodgman 1974).
-fn polygon(solid: &Solid, k: usize) -> Vec<DVec3> {
+pub fn polygon(solid: &Solid, k: usize) -> Vec<DVec3> {
     let face = solid.faces[k];
     let n = face.normal.as_dvec3();
     let (lo, hi) = (solid.bounds.lo.as_dvec3(), solid.bounds.hi.as_dvec3());

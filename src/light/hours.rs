@@ -1,9 +1,8 @@
 //! Single days at a spot.
 
 use super::{
-    LightCorrection, LightHour, LightInputs, SkyChoice,
-    flow::Works,
-    readings,
+    LightCorrection, LightHour, LightInputs, SkyChoice, readings,
+    works::Works,
     year::{Seen, Shine, Year, rooms_of, typical_shine},
 };
 use crate::{

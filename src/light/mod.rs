@@ -13,6 +13,7 @@
 //! Sums say nothing of sides: [`LightFactors::one_sided`] and [`from_one_side`] do, and tell when to turn the pot.
 
 mod all_hours;
+mod cells;
 mod dome;
 mod enclosed;
 pub mod faces;
@@ -22,12 +23,15 @@ pub mod horizon;
 mod hours;
 pub mod map;
 mod product;
+mod rays;
 mod readings;
 mod room;
 pub mod scene;
 mod sides;
 mod sight;
 mod sun_path;
+mod thrown;
+mod works;
 mod year;
 
 use crate::{climate::TypicalYear, site::Place, sky::SkyYear, sun::SunTable};

@@ -321,6 +321,11 @@ impl Pane {
         (t * (1.0 - s), t * s)
     }
 
+    /// Share of even light from the room that the glass throws back into it.
+    pub fn throws_back(&self) -> f32 {
+        super::glass::throws_back(self.panes)
+    }
+
     /// Middles and areas of pieces of the glass, on the glass, none larger than `largest` m.
     pub fn pieces(&self, largest: f32, least: usize) -> Vec<(Vec3, f32)> {
         let count = |l: f32| ((l / largest).ceil() as usize).clamp(least, 64);

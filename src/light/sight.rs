@@ -5,10 +5,12 @@ use std::{collections::BTreeMap, f32::consts::FRAC_1_PI, sync::LazyLock};
 use glam::{Vec2, Vec3};
 
 use super::{
+    cells::Cell,
     enclosed::{RoomLight, SIDES, add},
-    flow::{Cell, Flow, PER_EXITANCE, Works, dot, ground_cell, of_state},
+    flow::{Flow, PER_EXITANCE, dot, of_state},
     room::{BEHIND_PLANTS_M, Enclosure, Pane},
     scene::{NO_OWN, Ray, Scene, Shares, outlook::Outlook},
+    works::Works,
 };
 
 /// Receptors: the level plane, and an upright cylinder (its mean over all sides).
@@ -251,9 +253,9 @@ pub fn outdoors(works: &Works<'_>, at: Vec3) -> Sight {
         let cell = if hidden && outlook.reach[i] < to_ground {
             outlook
                 .hit(scene, fan, at, i)
-                .and_then(|hit| works.face_cell(&Ray::new(at, dir), hit))
+                .and_then(|hit| Cell::of_face(scene, &Ray::new(at, dir), hit))
         } else if to_ground.is_finite() {
-            Some(ground_cell(at + dir * to_ground, to_ground))
+            Some(Cell::of_ground(at + dir * to_ground, to_ground))
         } else {
             None
         };
@@ -441,8 +443,7 @@ mod tests {
     #[test]
     fn validate_upright_plane_under_overcast_sky() {
         let scene = Scene::of(&crate::site::Site::default());
-        let sun = crate::sun::SunTable::default();
-        let works = Works::new(&scene, &sun, &crate::sky::reinhart());
+        let works = Works::new(&scene, &[], &crate::sky::reinhart());
         let open = outdoors(&works, Vec3::new(0.0, 0.0, 0.5));
         let Some(group) = open.groups.first() else {
             panic!("no light");

@@ -88,13 +88,13 @@ impl HourShares {
     }
 
     /// Follows the sun through the part of an hour with the sun up, whose thirds have their middles at `moments`.
-    /// `share` says how much comes from a direction; `add` is told pieces of the hour: the sun's direction, the share
-    /// and the piece's part of the hour, which add up to 1.
+    /// `share` says how much comes from a direction; `add` is told pieces of the hour: where on its way the sun is, the
+    /// share and the piece's part of the hour, which add up to 1.
     pub fn follow(
         &self,
         moments: [Vec3; MOMENTS],
         share: impl Fn(Vec3) -> f32,
-        mut add: impl FnMut(Vec3, f32, f32),
+        mut add: impl FnMut(Way, f32, f32),
     ) {
         let at = |x: f32| way(moments, x);
         let end = |x: f32, inside: f32, outside: f32| {
@@ -112,10 +112,15 @@ impl HourShares {
             (-half, place(0), begin, first, HALVINGS - 1),
             (place(LOOKS - 1), half, last, close, HALVINGS - 1),
         ];
-        pieces.extend((1..LOOKS).map(|k| {
+        for k in 1..LOOKS {
             let (from, to) = (self.looks[k - 1], self.looks[k]);
-            (place(k - 1), place(k), from, to, HALVINGS)
-        }));
+            if (from - to).abs() > CHANGE {
+                pieces.push((place(k - 1), place(k), from, to, HALVINGS));
+            } else {
+                let part = 1.0 / LOOKS as f32;
+                add(Way::Between(k), f32::midpoint(from, to), part);
+            }
+        }
         while let Some((from, to, first, last, left)) = pieces.pop() {
             let middle = f32::midpoint(from, to);
             if left > 0 && (first - last).abs() > CHANGE {
@@ -124,8 +129,25 @@ impl HourShares {
                 pieces.push((middle, to, between, last, left - 1));
             } else {
                 let part = (to - from) / MOMENTS as f32;
-                add(at(middle), f32::midpoint(first, last), part);
+                add(Way::At(at(middle)), f32::midpoint(first, last), part);
             }
+        }
+    }
+}
+
+/// Where on its way through an hour the sun is.
+#[derive(Clone, Copy, Debug)]
+pub enum Way {
+    /// Half way from the look before this to this.
+    Between(usize),
+    At(Vec3),
+}
+
+impl Way {
+    pub fn direction(self, moments: [Vec3; MOMENTS]) -> Vec3 {
+        match self {
+            Self::Between(k) => way(moments, f32::midpoint(place(k.max(1) - 1), place(k))),
+            Self::At(dir) => dir,
         }
     }
 }

@@ -16,11 +16,12 @@ use super::{
     LightFactors, LightInputs, SpotLight,
     all_hours::{AllHours, clear_day},
     enclosed::RoomLight,
-    flow::{Flow, Works, dot, of_state},
+    flow::{Flow, dot, of_state},
     room::Enclosure,
     scene::{NO_OWN, Ray, Scene},
     sight::{self, FACES, Group, RECEPTORS, Sight},
-    sun_path::{self, HourShares, SunHour},
+    sun_path::{self, HourShares, SunHour, Way},
+    works::Works,
 };
 use crate::{
     base::{
@@ -108,7 +109,8 @@ pub const STEP_H: f64 = 1.0 / 6.0;
 
 impl<'a> Year<'a> {
     pub fn new(inputs: &'a LightInputs<'a>, clear_days: bool) -> Self {
-        let works = Works::new(inputs.scene, inputs.sun, &inputs.sky.patches);
+        let suns = sun_path::sun_hours(inputs.place, inputs.sun);
+        let works = Works::new(inputs.scene, &suns, &inputs.sky.patches);
         let covered = inputs
             .scene
             .rooms
@@ -120,7 +122,7 @@ impl<'a> Year<'a> {
             Vec::new()
         };
         let mut year = Self {
-            suns: sun_path::sun_hours(inputs.place, inputs.sun),
+            suns,
             inputs,
             works,
             saving,
@@ -434,6 +436,7 @@ impl<'a> Seen<'a> {
             };
             let seen = |dir: Vec3| self.beam_share(dir, month0, clock_h);
             if let Ok(moments) = <[Vec3; sun_path::MOMENTS]>::try_from(shine.moments) {
+                let add = |way: Way, s: f32, part: f32| add(way.direction(moments), s, part);
                 HourShares::of(moments, seen).follow(moments, seen, add);
             } else {
                 let part = 1.0 / shine.moments.len().max(1) as f32;

@@ -108,7 +108,7 @@ impl Check {
         off.sort_by(|a, b| b.0.abs().total_cmp(&a.0.abs()));
         let told: String = off
             .iter()
-            .take(12)
+            .take(60)
             .fold(String::new(), |mut text, (d, at)| {
                 let _ = writeln!(text, "  {d:+.4} {} {at}", self.unit);
                 text

@@ -1,6 +1,7 @@
 //! Light at a spot, held against closed forms and reference renderers.
 
 mod indoors;
+mod known;
 mod naive;
 mod outdoors;
 
@@ -879,9 +880,9 @@ fn a_glasshouse_is_bright_and_a_porch_roof_takes_the_zenith() {
     let lights = lights(&site);
     let total =
         |f: LightFactors| f.daylight_sky_pct + f.daylight_outside_pct + f.daylight_inside_pct;
-    // Bars and dirt leave 0.81, glass 0.83 of an even sky.
+    // Bars and dirt leave 0.81, glass 0.83 of an even sky; it throws some back from inside.
     let glass = total(lights[0].factors[0]);
-    assert!((60.0..75.0).contains(&glass), "{glass}");
+    assert!((60.0..78.0).contains(&glass), "{glass}");
     assert!(lights[0].beam_ppfd.iter().sum::<f32>() > 0.0);
     let porch = lights[1].factors[0];
     assert!((5.0..45.0).contains(&porch.daylight_sky_pct), "{porch:?}");

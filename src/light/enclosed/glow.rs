@@ -11,8 +11,10 @@ use glam::Vec3;
 
 use super::{ALL_STATES, BOUNCES, RoomLight, Surface, reveal};
 use crate::light::{
-    flow::{Cell, Flow, Works, dot},
+    cells::Cell,
+    flow::{Flow, dot},
     scene::Shares,
+    works::Works,
 };
 
 /// What shines outside over a span of time, as far as a covering lets it through.

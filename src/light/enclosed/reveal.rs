@@ -7,9 +7,11 @@ use glam::{Vec2, Vec3};
 
 use super::{Surface, add};
 use crate::light::{
-    flow::{Cell, Flow, Works},
+    cells::Cell,
+    flow::{Flow, SUNS},
     room::Pane,
     scene::{Ray, Shares},
+    works::Works,
 };
 
 /// White paint or plaster (common practice, no source).
@@ -259,8 +261,10 @@ fn fallen_on(works: &Works<'_>, pane: &Pane, side: usize) -> Flow {
     for (cell, shares) in cells {
         flow.add_by_state(works, &works.exitance(cell), &shares);
     }
-    for (s, sun) in works.suns.iter().enumerate() {
-        let Some(dir) = *sun else { continue };
+    for s in 0..SUNS {
+        let Some(dir) = works.sun(s, side) else {
+            continue;
+        };
         if let Some(start) = out(dir) {
             let ray = Ray::new(start, dir);
             let seen = works

@@ -21,10 +21,11 @@ use crate::{
             RoomLight, SIDES,
             glow::{Glow, Outside},
         },
-        flow::{PER_EXITANCE, SUNS, Works},
+        flow::{PER_EXITANCE, SUNS},
         room::{Enclosure, Pane},
         scene::Ray,
         sight, sun_path,
+        works::Works,
         year::Year,
     },
 };

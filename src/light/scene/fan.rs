@@ -12,6 +12,8 @@ pub const LANES: usize = 16;
 /// stretch of a band should fill the lanes.
 const COARSE: (usize, usize) = (12, 32);
 const FINE: (usize, usize) = (32, 64);
+/// Steps of sines by which bands are found.
+const STEPS: usize = 64;
 /// From so many directions on the division is the fine one.
 const MANY: usize = 3_000;
 
@@ -28,6 +30,8 @@ pub struct Fan {
     starts: Vec<u32>,
     /// Sines of the bands' lower ends.
     floors: Vec<f32>,
+    /// The lowest band in each of equal steps of sines.
+    first_bands: [u8; STEPS],
 }
 
 /// The part of a fan in which a body lies.
@@ -79,6 +83,10 @@ impl Fan {
             source: order.iter().map(|(_, i)| *i).collect(),
             sectors,
             starts,
+            first_bands: std::array::from_fn(|k| {
+                let sine = k as f32 / STEPS as f32 * 2.0 - 1.0;
+                floors.partition_point(|f| *f <= sine).saturating_sub(1) as u8
+            }),
             floors,
         }
     }
@@ -96,6 +104,17 @@ impl Fan {
         Vec3::new(self.x[i], self.y[i], self.z[i])
     }
 
+    /// The band in which directions of a sine lie.
+    #[inline(always)]
+    fn band(&self, sine: f32) -> usize {
+        let step = ((sine + 1.0) * (STEPS as f32 / 2.0)) as usize;
+        let mut band = usize::from(self.first_bands[step.min(STEPS - 1)]);
+        while self.floors.get(band + 1).is_some_and(|f| *f <= sine) {
+            band += 1;
+        }
+        band
+    }
+
     /// Where a box lies as seen from a place.
     #[inline(always)]
     pub fn part(&self, bounds: &Box3, from: Vec3) -> Part {
@@ -107,7 +126,7 @@ impl Fan {
         let sine = |z: f32, flat: f32| z / (z * z + flat * flat).sqrt().max(1e-9);
         let low = sine(lo.z, if lo.z > 0.0 { far } else { near });
         let high = sine(hi.z, if hi.z > 0.0 { near } else { far });
-        let band = |s: f32| self.floors.partition_point(|f| *f <= s).max(1) - 1;
+        let band = |s: f32| self.band(s);
         let sectors = if near <= 0.0 {
             (0, self.sectors - 1)
         } else {
