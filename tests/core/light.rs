@@ -2,6 +2,7 @@
 
 mod indoors;
 mod known;
+mod loggers;
 mod naive;
 mod outdoors;
 

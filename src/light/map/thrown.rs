@@ -1,6 +1,6 @@
 //! Light that walls and cloths throw at cells in the open. Each face throws light that changes evenly from its foot to
 //! its top, from what falls on it straight from sky and sun and by way of the ground before it; what faces throw at one
-//! another is left out, as it is at spots.
+//! another is left out: maps give shape at a glance, spots give figures.
 
 use glam::{DVec3, Vec2, Vec3};
 use rayon::prelude::*;
