@@ -27,6 +27,9 @@ pub(super) use period::mean;
 use sort::Sort;
 use table::Line;
 
+/// Width of the choice of weeks, points.
+const PERIOD_WIDTH: f32 = 140.0;
+
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 enum Asked {
     #[default]
@@ -218,10 +221,14 @@ impl FitDesk {
 
     fn period_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>) {
         ui.spacing_mut().item_spacing.x = space::S;
-        ui.label(text::soft("Ranked by"));
+        // The words and their choice stay together.
+        if ui.available_size_before_wrap().x < 2.0 * PERIOD_WIDTH {
+            ui.end_row();
+        }
+        ui.add(egui::Label::new(text::soft("Ranked by")).extend());
         let inner = egui::ComboBox::from_id_salt("period")
             .selected_text(self.period.name())
-            .width(140.0)
+            .width(PERIOD_WIDTH)
             .show_ui(ui, |ui| {
                 for period in Period::offered(sight) {
                     ui.selectable_value(&mut self.period, period, period.name());
