@@ -139,43 +139,8 @@ fn plot_ui(
         ..
     } = plot;
     let on_axis = date.clone();
-    let step = tick(top - low);
-    let response = Plot::new(name)
-        .height(height)
-        .allow_zoom(false)
-        .allow_drag(false)
-        .allow_scroll(false)
-        .allow_boxed_zoom(false)
-        .allow_double_click_reset(false)
-        .show_background(false)
-        .grid_color(t.line)
+    let response = still_plot(name, height, (low, top), (WEEKS, 13), t.line)
         .show_grid([false, true])
-        .show_crosshair(false)
-        .y_axis_min_width(34.0)
-        .default_x_bounds(0.0, WEEKS as f64)
-        .default_y_bounds(low, top)
-        .x_grid_spacer(|_| {
-            (0..=WEEKS)
-                .step_by(13)
-                // A date at the very end would reach beyond the plot.
-                .filter(|w| *w < WEEKS)
-                .map(|w| egui_plot::GridMark {
-                    value: w as f64,
-                    step_size: 13.0,
-                })
-                .collect()
-        })
-        .y_grid_spacer(move |_| {
-            let first = (low / step).ceil() as i64;
-            (first..=first + 12)
-                .map(|k| k as f64 * step)
-                .filter(|v| *v <= top)
-                .map(|value| egui_plot::GridMark {
-                    value,
-                    step_size: step,
-                })
-                .collect()
-        })
         .x_axis_formatter(move |mark, _| on_axis(mark.value))
         .label_formatter(move |position| match position {
             HoverPosition::NearDataPoint {
@@ -285,9 +250,48 @@ fn plot_ui(
         .widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Image, true, name));
 }
 
+/// A plot that is looked at and not moved: from 0 to `steps` with a mark every so many, and round marks upwards.
+pub fn still_plot<'p>(
+    name: &str,
+    height: f32,
+    (low, top): (f64, f64),
+    (steps, every): (usize, usize),
+    grid: Color32,
+) -> Plot<'p> {
+    let step = tick(top - low);
+    let mark = |value: f64, step_size: f64| egui_plot::GridMark { value, step_size };
+    Plot::new(name)
+        .height(height)
+        .allow_zoom(false)
+        .allow_drag(false)
+        .allow_scroll(false)
+        .allow_boxed_zoom(false)
+        .allow_double_click_reset(false)
+        .show_background(false)
+        .grid_color(grid)
+        .show_crosshair(false)
+        .y_axis_min_width(34.0)
+        .default_x_bounds(0.0, steps as f64)
+        .default_y_bounds(low, top)
+        .x_grid_spacer(move |_| {
+            // Words at the very end would reach beyond the plot.
+            (0..steps)
+                .step_by(every)
+                .map(|k| mark(k as f64, every as f64))
+                .collect()
+        })
+        .y_grid_spacer(move |_| {
+            let first = (low / step).ceil() as i64;
+            (first..=first + 12)
+                .map(|k| k as f64 * step)
+                .filter(|v| *v <= top)
+                .map(|v| mark(v, step))
+                .collect()
+        })
+}
+
 /// A round step that gives a span two to five marks.
-#[must_use]
-pub fn tick(span: f64) -> f64 {
+fn tick(span: f64) -> f64 {
     let rough = (span / 4.0).max(f64::MIN_POSITIVE);
     let power = 10f64.powf(rough.log10().floor());
     [1.0, 2.0, 5.0, 10.0]

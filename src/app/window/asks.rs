@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use egui::{ScrollArea, TextEdit, Ui};
+use egui::{Key, KeyboardShortcut, Modifiers, ScrollArea, TextEdit, Ui};
 
 use super::{
     App,
@@ -290,7 +290,8 @@ fn keys_ui(ui: &mut Ui) -> Option<Answer> {
          everything above it; the dial beside it is the hour.",
     ));
     ui.add_space(space::S);
-    ScrollArea::vertical().max_height(440.0).show(ui, |ui| {
+    let height = (ui.ctx().content_rect().height() - 270.0).clamp(90.0, 440.0);
+    ScrollArea::vertical().max_height(height).show(ui, |ui| {
         ui.set_width(ui.available_width());
         egui::Grid::new("keys")
             .num_columns(2)
@@ -318,6 +319,19 @@ fn keys_ui(ui: &mut Ui) -> Option<Answer> {
                     ("Wheel", "on the plan: larger or smaller about the pointer"),
                 ] {
                     ui.label(text::strong(keys));
+                    ui.label(what);
+                    ui.end_row();
+                }
+                for (key, what) in [
+                    (Key::A, "on the plan: selects all"),
+                    (Key::C, "on the plan: copies what is selected; it can be pasted in another site too"),
+                    (Key::X, "on the plan: cuts it out"),
+                    (Key::V, "on the plan: pastes"),
+                    (Key::D, "on the plan: puts a copy beside it"),
+                    (Key::L, "on the plan: locks it, or takes the lock off"),
+                ] {
+                    let keys = KeyboardShortcut::new(Modifiers::COMMAND, key);
+                    ui.label(text::strong(ui.ctx().format_shortcut(&keys)));
                     ui.label(what);
                     ui.end_row();
                 }

@@ -1,12 +1,12 @@
 //! The hours of the ribbon's week at one spot or two, against what the plant wants by day and by night.
 
 use egui::{Color32, Ui};
-use egui_plot::{HoverPosition, Line, LineStyle, Plot, PlotPoints, Polygon};
+use egui_plot::{HoverPosition, Line, LineStyle, PlotPoints, Polygon};
 
 use crate::{
     app::{
         parts::{
-            curves::{legend_ui, tick},
+            curves::{legend_ui, still_plot},
             dates, figures, weeks,
         },
         state::{Sight, Units},
@@ -73,42 +73,9 @@ fn plot_ui(
     };
     let (low, top) = (shown(low) - 1.0, shown(top) + 1.0);
     let first = found.first_hour;
-    let step = tick(top - low);
     let unit = figures::temperature_unit(units);
     let name = format!("Hours of the week: {}", names.join(" and "));
-    let response = Plot::new(&name)
-        .height(HEIGHT)
-        .allow_zoom(false)
-        .allow_drag(false)
-        .allow_scroll(false)
-        .allow_boxed_zoom(false)
-        .allow_double_click_reset(false)
-        .show_background(false)
-        .grid_color(t.line)
-        .show_crosshair(false)
-        .y_axis_min_width(34.0)
-        .default_x_bounds(0.0, hours as f64)
-        .default_y_bounds(low, top)
-        .x_grid_spacer(move |_| {
-            (0..hours)
-                .step_by(24)
-                .map(|h| egui_plot::GridMark {
-                    value: h as f64,
-                    step_size: 24.0,
-                })
-                .collect()
-        })
-        .y_grid_spacer(move |_| {
-            let from = (low / step).ceil() as i64;
-            (from..=from + 12)
-                .map(|k| k as f64 * step)
-                .filter(|v| *v <= top)
-                .map(|value| egui_plot::GridMark {
-                    value,
-                    step_size: step,
-                })
-                .collect()
-        })
+    let response = still_plot(&name, HEIGHT, (low, top), (hours, 24), t.line)
         .x_axis_formatter(move |mark, _| day_of(first, mark.value))
         .label_formatter(move |position| match position {
             HoverPosition::NearDataPoint {

@@ -134,7 +134,7 @@ impl TracePanel {
             "Picture"
         };
         let endings = &["png", "jpg", "jpeg"];
-        if let Some(path) = self.choice.ui(ui, name, "a PNG or JPEG file", endings) {
+        if let Some(path) = self.choice.ui(ui, name, "PNG or JPEG", endings) {
             let underlay = Underlay {
                 file: beside(&path, sight.folder),
                 at: plan.middle(),
