@@ -19,6 +19,8 @@ use crate::{
 
 /// Less than this many points lost is nothing to name.
 const NAMEABLE_POINTS: f64 = 1.0;
+/// Nor is a share of the score that is left above this, where faults hide each other's gain.
+const NAMEABLE_LEFT: f64 = 0.97;
 
 /// Score of a kind on a spot in a week of the calendar year, by the kind's own dates.
 #[must_use]
@@ -118,7 +120,7 @@ fn judged(kind: &Kind, moment: &Moment, wanted: &Arc<[Wanted]>, offer: &Offer<'_
             &met,
             offer,
             &tally,
-            (points, safe, left_by_others),
+            [points, all_well, safe, left_by_others],
         );
         (band, limiting(&tally, wanted, &hazards, points, safe))
     } else {
@@ -143,7 +145,7 @@ fn band(
     met: &[f64],
     offer: &Offer<'_>,
     tally: &Tally,
-    (points, safe, left_by_others): (f64, f64, f64),
+    [points, all_well, safe, left_by_others]: [f64; 4],
 ) -> (f64, f64) {
     let mut band = Spread::around(points);
     // Where dangers take everything, no condition makes it better.
@@ -166,7 +168,6 @@ fn band(
     }
     let sd_k = offer.week.night_sd_k;
     if sd_k > 0.0 {
-        let all_well = tally.points();
         for shift_k in [-TENTH_SDS * sd_k, TENTH_SDS * sd_k] {
             let left = hazard::left_by_frosts(kind, moment, offer, shift_k);
             band.reach(all_well * left * left_by_others);
@@ -185,27 +186,18 @@ fn limiting(
     safe: f64,
 ) -> Limiting {
     let mut best = (NAMEABLE_POINTS, Limiting::Nothing);
-    // By the logarithm of what is left.
-    let mut worst = (0.97_f64.ln(), Limiting::Nothing);
-    for (i, wanted) in wanted.iter().enumerate() {
-        let Some(log_left) = tally.log_left(i).filter(|log| *log < 0.0) else {
-            continue;
-        };
-        let what = Limiting::Factor(wanted.factor);
-        let gain = if safe > 0.0 {
-            tally.points_with(i, 1.0) * safe - points
-        } else {
-            0.0
-        };
-        if gain > best.0 {
-            best = (gain, what);
-        }
-        if log_left < worst.0 {
-            worst = (log_left, what);
+    if safe > 0.0 {
+        for (i, wanted) in wanted.iter().enumerate() {
+            if tally.log_left(i).is_none_or(|log| log >= 0.0) {
+                continue;
+            }
+            let gain = tally.points_with(i, 1.0) * safe - points;
+            if gain > best.0 {
+                best = (gain, Limiting::Factor(wanted.factor));
+            }
         }
     }
     for hazard in hazards {
-        let what = Limiting::Hazard(hazard.kind);
         let left = hazard.left();
         let gain = if left > 1e-9 {
             points / left - points
@@ -218,15 +210,30 @@ fn limiting(
             tally.points() * rest - points
         };
         if gain > best.0 {
-            best = (gain, what);
-        }
-        if left.ln() < worst.0 {
-            worst = (left.ln(), what);
+            best = (gain, Limiting::Hazard(hazard.kind));
         }
     }
     if best.1 == Limiting::Nothing {
-        worst.1
+        worst(tally, wanted, hazards)
     } else {
         best.1
     }
+}
+
+/// What leaves least of the score, if that is worth naming.
+fn worst(tally: &Tally, wanted: &[Wanted], hazards: &[Hazard]) -> Limiting {
+    let factors = wanted
+        .iter()
+        .enumerate()
+        .filter_map(|(i, wanted)| Some((tally.log_left(i)?, Limiting::Factor(wanted.factor))));
+    let dangers = hazards
+        .iter()
+        .map(|h| (h.left().ln(), Limiting::Hazard(h.kind)));
+    let mut worst = (NAMEABLE_LEFT.ln(), Limiting::Nothing);
+    for (log_left, what) in factors.chain(dangers) {
+        if log_left < worst.0 {
+            worst = (log_left, what);
+        }
+    }
+    worst.1
 }
