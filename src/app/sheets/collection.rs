@@ -80,10 +80,20 @@ impl Collection {
             ui.horizontal(|ui| {
                 chip_ui(ui, week.points());
                 let kind = site.kind(&plant.kind).map_or("", |k| k.name.as_str());
-                let place = plant.stands.as_ref().map_or_else(
-                    || "not placed yet".to_owned(),
-                    |s| format!("now on {}", sight.spot_name(s)),
-                );
+                // The score is that of the planned spot.
+                let place = match (week.spot, plant.stands.as_ref()) {
+                    (Some(planned), Some(stands)) if planned == stands => {
+                        format!("on {}", sight.spot_name(stands))
+                    }
+                    (Some(planned), Some(stands)) => format!(
+                        "planned on {}, now on {}",
+                        sight.spot_name(planned),
+                        sight.spot_name(stands)
+                    ),
+                    (Some(planned), None) => format!("planned on {}", sight.spot_name(planned)),
+                    (None, Some(stands)) => format!("now on {}", sight.spot_name(stands)),
+                    (None, None) => "not placed yet".to_owned(),
+                };
                 ui.add(egui::Label::new(text::soft(format!("{kind}, {place}"))).truncate());
             });
             ui.separator();
