@@ -42,14 +42,13 @@ impl Cell {
     /// The cell of at least a level in which it lies.
     pub fn at_least(self, least: i8) -> Self {
         let up = |level: i8| least.clamp(level, COARSEST.max(level)) - level;
-        let shift = |k: i32, by: i8| k >> by;
         match self {
             Self::Ground { level, x, y } => {
                 let by = up(level);
                 Self::Ground {
                     level: level + by,
-                    x: shift(x, by),
-                    y: shift(y, by),
+                    x: x >> by,
+                    y: y >> by,
                 }
             }
             Self::Face {
@@ -64,16 +63,16 @@ impl Cell {
                     solid,
                     face,
                     level: level + by,
-                    u: shift(u, by),
-                    v: shift(v, by),
+                    u: u >> by,
+                    v: v >> by,
                 }
             }
             Self::Cloth { .. } => self,
         }
     }
 
-    /// At how many places its light is looked at. Cells are about as large as they are far, but for the smallest, which
-    /// may be very near.
+    /// At how many places its light is looked at. Cells look about equally large from where they are seen, but for the
+    /// smallest, which may be very near.
     pub fn places(self) -> u8 {
         match self {
             Self::Ground { level, .. } | Self::Face { level, .. } if level > 0 => 2,
@@ -140,7 +139,7 @@ fn size(level: i8) -> f32 {
 }
 
 /// Two unit vectors along a face: the first level.
-fn frame(normal: Vec3) -> (Vec3, Vec3) {
+pub fn frame(normal: Vec3) -> (Vec3, Vec3) {
     let u = Vec3::Z.cross(normal).normalize_or(Vec3::X);
     (u, normal.cross(u))
 }
@@ -318,4 +317,67 @@ fn spans(solid: &Solid) -> Vec<(Vec2, Vec2)> {
                 })
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        base::{Id, Pt},
+        site::{Building, Roof, Site},
+    };
+
+    fn scene() -> Scene {
+        let house = Building {
+            outline: vec![Pt(0.0, 0.0), Pt(5.0, 0.0), Pt(5.0, 4.0), Pt(0.0, 4.0)],
+            roof: Roof::Flat,
+            eaves_m: 0.0,
+            ..Building::default()
+        };
+        Scene::of(&Site {
+            buildings: [(Id::new("house"), house)].into_iter().collect(),
+            ..Site::default()
+        })
+    }
+
+    #[test]
+    fn a_coarser_cell_holds_the_finer_one_on_both_sides_of_nought() {
+        for (x, y) in [(7.3, 2.1), (-0.2, -0.3), (-6.9, 3.4)] {
+            let p = Vec3::new(x, y, 0.0);
+            let fine = Cell::of_ground(p, 0.1);
+            // At 10 m cells are of 4 m.
+            assert_eq!(fine.at_least(2), Cell::of_ground(p, 10.0));
+            assert_eq!(fine.coarser(3), Cell::of_ground(p, 10.0));
+            let coarsest = Cell::of_ground(p, 1e3);
+            assert_eq!(fine.coarser(9), coarsest);
+            assert_eq!(coarsest.at_least(0), coarsest);
+        }
+    }
+
+    #[test]
+    fn places_stand_before_their_wall_and_out_of_the_house() {
+        let scene = scene();
+        let surfaces = Surfaces::of(&scene);
+        let ray = Ray::new(Vec3::new(2.5, -9.0, 1.5), Vec3::Y);
+        let hit = scene.nearest(&ray, &super::super::scene::NO_OWN).unwrap();
+        let wall = Cell::of_face(&scene, &ray, hit).unwrap();
+        let sample = surfaces.sample(&scene, wall, MOST).unwrap();
+        assert_eq!((sample.places().len(), sample.normal), (MOST, Vec3::NEG_Y));
+        for p in sample.places() {
+            assert!((p.y + BEFORE_M).abs() < 1e-5 && !scene.buried(*p), "{p}");
+            // The wall is 5 by 3 m, less than its cell reaches.
+            assert!(
+                (0.0..=5.0).contains(&p.x) && (0.0..=3.0).contains(&p.z),
+                "{p}"
+            );
+        }
+        // A quarter of the ground at the corner of the house lies under it.
+        let corner = Cell::Ground {
+            level: 3,
+            x: 0,
+            y: 0,
+        };
+        let sample = surfaces.sample(&scene, corner, MOST).unwrap();
+        assert_eq!(sample.places().len(), MOST - 1);
+    }
 }

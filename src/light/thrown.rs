@@ -5,7 +5,7 @@ use std::sync::{Arc, PoisonError};
 use glam::Vec3;
 
 use super::{
-    cells::{Cell, MOST, Sample},
+    cells::{Cell, MOST, Sample, frame},
     dome::{DomeRay, Noise},
     flow::Flow,
     rays::{Rays, sorted},
@@ -119,8 +119,7 @@ impl Works<'_> {
     /// Adds what other surfaces throw at a cell after so many bounces.
     fn gather(&self, flow: &mut Flow, sample: &Sample, bounces: u8) {
         let normal = sample.normal;
-        let u = Vec3::Z.cross(normal).normalize_or(Vec3::X);
-        let v = normal.cross(u);
+        let (u, v) = frame(normal);
         let mut noise = Noise(0xb0a7);
         let mut found: Vec<(Cell, Shares)> = Vec::new();
         // The farther on, the coarser.
@@ -275,5 +274,48 @@ impl Above {
             .get(count.wrapping_sub(1))
             .map(Vec::as_slice)
             .unwrap_or_default()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sky;
+
+    /// However many places a surface is looked at from, together they see each part of the sky and each sun once.
+    #[test]
+    fn directions_are_dealt_out_whole() {
+        let rays = Rays::of(&sky::reinhart());
+        let suns: Vec<Option<Vec3>> = (0..crate::light::flow::SUNS)
+            .map(|k| (k % 24 > 7).then_some(Vec3::new(0.6, 0.0, 0.8)))
+            .collect();
+        let above = Above::of(&rays, 1, &suns, |_| 0);
+        for count in 1..=MOST {
+            let dealt = above.of_places(count);
+            assert_eq!(dealt.len(), count);
+            let (mut groups, mut seen) = (vec![0; rays.dome.groups], vec![0; suns.len()]);
+            let mut sr = 0.0;
+            for place in dealt {
+                // Nobody gets much more than the others.
+                let fair = (rays.dome.groups + suns.iter().flatten().count()) / count;
+                assert!(place.fan.len().abs_diff(fair) <= fair / 10, "{count}");
+                for (source, weight) in place.sources.iter().zip(&place.weights) {
+                    match source {
+                        Source::Sky(group) => {
+                            groups[usize::from(*group)] += 1;
+                            sr += weight;
+                        }
+                        Source::Sun(k, _) => seen[usize::from(*k)] += 1,
+                    }
+                }
+            }
+            assert!(groups.iter().all(|n| *n == 1));
+            assert!(
+                seen.iter()
+                    .zip(&suns)
+                    .all(|(n, sun)| *n == i32::from(sun.is_some()))
+            );
+            assert!((sr - std::f32::consts::TAU).abs() < 0.01, "{sr}");
+        }
     }
 }

@@ -1,4 +1,4 @@
-//! All that is shared between places of one scene: rays, places of the sun, surfaces already worked out.
+//! What the places of one scene have in common.
 
 use std::{
     collections::HashMap,

@@ -48,8 +48,13 @@ pub(super) fn show_ui(
         -180.0..=360.0,
         &mut place.plan_north_deg,
     );
+    let about = if place.plan_north_deg.rem_euclid(45.0) == 0.0 {
+        ""
+    } else {
+        "about "
+    };
     ui.label(text::caption(format!(
-        "Up on the plan is {}.",
+        "Up on the plan is {about}{}.",
         names::compass(place.plan_north_deg)
     )));
     form.settle(pulled, "the place", || Edit::SetPlace(place), requests);

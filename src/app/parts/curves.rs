@@ -284,7 +284,8 @@ pub fn still_plot<'p>(
             let first = (low / step).ceil() as i64;
             (first..=first + 12)
                 .map(|k| k as f64 * step)
-                .filter(|v| *v <= top)
+                // A figure at the very foot would stand on the first word below.
+                .filter(|v| *v <= top && *v > low + 0.05 * (top - low))
                 .map(|v| mark(v, step))
                 .collect()
         })
