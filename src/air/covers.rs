@@ -25,9 +25,8 @@ freeze where it touches; take covers off in the morning, for in the sun it gets 
 #[must_use]
 pub fn printed_k(kind: NightCoverKind) -> f64 {
     match kind {
-        NightCoverKind::Fleece => 1.5,
-        NightCoverKind::Film => 1.5,
-        NightCoverKind::ThickFleece => 3.3,
+        NightCoverKind::Fleece | NightCoverKind::Film => 1.12,
+        NightCoverKind::ThickFleece => 3.34,
     }
 }
 

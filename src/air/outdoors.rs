@@ -226,7 +226,8 @@ impl OutdoorSpot {
                 let pool = pools::at(site, spot, m).map_or(0.0, |p| p.colder_k);
                 spot.cold_hollow_k.clamp(0.0, 8.0).max(pool)
             }),
-            pool: pools::at(site, spot, 0),
+            // The grower's own figure stands where it is the larger.
+            pool: pools::at(site, spot, 0).filter(|p| p.colder_k > spot.cold_hollow_k),
             foot_m: site.spot_height_m(spot),
             night_cover: spot.night_cover,
             wall: near_wall(site, spot, height_m),

@@ -120,10 +120,10 @@ pub(super) fn tasks(inputs: &CareInputs<'_>, year: &Year<'_>, out: &mut Vec<Task
                     "; between the two, times {:.2}, learned from {} intervals in your journal",
                     l.factor, l.intervals
                 ),
-                (Some(_), None) => {
-                    "; told are the days between this balance and growers' habit, sure to ±35 %"
-                        .to_owned()
-                }
+                (Some(_), None) => format!(
+                    "; told are the days between this balance and growers' habit, sure to ±{:.0} %",
+                    100.0 * UNCERTAINTY
+                ),
             });
             why.push_str("; lift the pot: its weight decides");
             if !stage.water.note.is_empty() {

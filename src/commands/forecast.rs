@@ -62,6 +62,11 @@ fn within(text: &str, low: f64, high: f64, unit: &str) -> Result<f64, String> {
 
 pub fn run(args: &ForecastArgs, today: NaiveDate) -> Result<Answer, Answer> {
     let site = read(&args.site)?.site;
+    if args.take && args.low.is_none() && args.file.is_none() {
+        return Err(Answer::usage(
+            "--take needs a new forecast: --low or --file\n".to_owned(),
+        ));
+    }
     let days = days(args, &site, today)?;
     if args.take {
         let mut site = site;

@@ -116,6 +116,7 @@ fn checks(weeks: &[&Score]) -> Vec<BloomCheck> {
         ),
         ("no vent's jet", "in a vent's jet", HazardKind::VentJet),
         ("no frost", "frost on buds", HazardKind::BudFrost),
+        ("no heat on buds", "heat on buds", HazardKind::BudHeat),
     ] {
         let struck = weeks.iter().filter_map(|s| s.hazard(kind));
         let worst =

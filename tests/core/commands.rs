@@ -1066,7 +1066,7 @@ fn a_forecast_names_the_least_cover_that_will_do() {
         } else if !under.is_null() {
             covered += 1;
             assert!(
-                order(&under["advice"]) >= order(&plant["advice"]),
+                order(&under["advice"]).unwrap() >= order(&plant["advice"]).unwrap(),
                 "{plant}"
             );
             assert!(under["air_min_c"].as_f64() > plant["air_min_c"].as_f64());

@@ -30,6 +30,48 @@ fn a_pasted_forecast_says_what_must_come_in() {
     bench.window.check_accessibility();
 }
 
+/// Kept once and at rest: a table that begins in the past was kept anew in every frame, and nothing was worked out.
+#[test]
+fn regress_a_table_that_begins_yesterday_is_kept_from_today_on() {
+    let mut bench = Bench::small();
+    bench.settle();
+    bench.desk("Week");
+    bench.click_button("Paste or open a table…");
+    let table = "Table of the forecast";
+    let paste = |bench: &mut Bench, text: &str| {
+        let role = Role::MultilineTextInput;
+        bench.window.get_by_role_and_label(role, table).focus();
+        bench.steps();
+        bench
+            .window
+            .get_by_role_and_label(role, table)
+            .type_text(text);
+        bench.steps();
+        bench.click_button("Take the table");
+    };
+    paste(&mut bench, "2026-09-13, 5\n2026-09-14, -8\n");
+    bench.settle();
+    bench.window.get_by_label("Low of the night of 14 Sep");
+    assert!(
+        bench
+            .window
+            .query_by_label_contains("night of 13 Sep")
+            .is_none()
+    );
+    for _ in 0..200 {
+        bench.window.step();
+        if bench
+            .window
+            .query_by_label("Night of 14 September 2026")
+            .is_some()
+        {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    bench.window.get_by_label("Night of 14 September 2026");
+}
+
 #[test]
 fn a_typed_low_lists_the_plants_outdoors() {
     let mut bench = Bench::small();

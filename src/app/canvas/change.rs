@@ -69,6 +69,7 @@ pub fn moved(site: &Site, items: &[Item], by: Pt, together: bool) -> Vec<Edit> {
             all.extend(contents(site, room));
         }
     }
+    all.retain(|(kind, id)| !site.drawing.is_locked(*kind, id));
     all.sort();
     all.dedup();
     all.iter()

@@ -42,6 +42,12 @@ pub struct Pasted {
     pub left_out: Vec<String>,
 }
 
+/// Whether an object can be put in again by itself: pots stand on spots, and a window wants its room.
+#[must_use]
+pub fn is_whole((kind, _): &Item) -> bool {
+    shape::DRAWN.contains(kind) && *kind != ObjectKind::Window
+}
+
 /// Objects as text; rooms bring their windows, devices and spots along. `None` if nothing of it is drawn.
 #[must_use]
 pub fn copied(site: &Site, items: &[Item]) -> Option<String> {

@@ -103,7 +103,7 @@ pub struct Plan {
     /// Figures being typed.
     typing: Typing,
     /// Where a paste that was asked for by the menu is to go.
-    paste_at: Option<Pt>,
+    paste_at: Option<(Pt, f64)>,
     pointer: Option<Pt>,
     rest: Option<Rest>,
     over: Option<Item>,

@@ -39,6 +39,7 @@ pub fn turned(site: &Site, items: &[Item], about: Pt, deg: f64, together: bool) 
             .collect();
         all.extend(rooms.iter().flat_map(|room| change::contents(site, room)));
     }
+    all.retain(|(kind, id)| !site.drawing.is_locked(*kind, id));
     all.sort();
     all.dedup();
     let (sin, cos) = deg.to_radians().sin_cos();
@@ -168,6 +169,23 @@ mod tests {
 
     fn item(kind: ObjectKind, id: &str) -> Item {
         (kind, Id::new(id))
+    }
+
+    #[test]
+    fn what_is_locked_stays_when_its_room_turns() {
+        let mut site = fixture::site();
+        let stove = (
+            ObjectKind::Heater,
+            site.heaters.ids().next().unwrap().clone(),
+        );
+        let mut drawing = site.drawing.as_ref().clone();
+        drawing.lock(std::slice::from_ref(&stove), true);
+        site.apply(Edit::SetDrawing(drawing)).unwrap();
+        let hall = [item(ObjectKind::Room, "hall")];
+        let edits = turned(&site, &hall, Pt(0.0, 0.0), 90.0, true);
+        let before = site.object(stove.0, &stove.1);
+        site.apply(Edit::All(edits)).unwrap();
+        assert_eq!(site.object(stove.0, &stove.1), before);
     }
 
     #[test]

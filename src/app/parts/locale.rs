@@ -122,14 +122,27 @@ pub fn typed(text: &str) -> Option<f64> {
     let plain: String = text
         .chars()
         .filter(|c| !c.is_whitespace())
-        .map(|c| match c {
-            '\u{2212}' => '-',
-            ',' if !text.contains('.') => '.',
-            c => c,
-        })
-        .filter(|c| *c != ',')
+        .map(|c| if c == '\u{2212}' { '-' } else { c })
         .collect();
+    // Of two signs the last is the decimal one.
+    let plain = match (plain.rfind(','), plain.rfind('.')) {
+        (Some(comma), Some(point)) if comma > point => plain.replace('.', "").replace(',', "."),
+        (Some(_), Some(_)) => plain.replace(',', ""),
+        (Some(_), None) if !here().comma && is_grouped(&plain) => plain.replace(',', ""),
+        _ => plain.replace(',', "."),
+    };
     plain.parse().ok().filter(|v: &f64| v.is_finite())
+}
+
+/// Thousands parted by commas, as this program writes them itself: 1,200.
+fn is_grouped(text: &str) -> bool {
+    let mut parts = text.trim_start_matches('-').split(',');
+    let first = parts.next().unwrap_or_default();
+    let whole = |p: &str| p.bytes().all(|b| b.is_ascii_digit());
+    (1..=3).contains(&first.len())
+        && whole(first)
+        && first != "0"
+        && parts.all(|p| p.len() == 3 && whole(p))
 }
 
 /// A sentence of an engine in the grower's units and with the grower's decimal sign.
@@ -385,6 +398,12 @@ mod tests {
             ("\u{2212}2,25", Some(-2.25)),
             ("1 200", Some(1200.0)),
             ("1,200.5", Some(1200.5)),
+            ("1.200,5", Some(1200.5)),
+            // As the program writes it itself where the decimal sign is a point.
+            ("1,200", Some(1200.0)),
+            ("\u{2212}12,200,000", Some(-12_200_000.0)),
+            ("0,125", Some(0.125)),
+            ("1,25", Some(1.25)),
             ("", None),
             ("nan", None),
         ] {

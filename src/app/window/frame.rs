@@ -138,7 +138,10 @@ impl App {
             self.take_picked(purpose, picked);
         }
         let dropped = ctx.input(|i| i.raw.dropped_files.first().map(|f| f.path().to_owned()));
-        if let Some(path) = dropped {
+        // An open question is answered first.
+        if self.ask.is_none()
+            && let Some(path) = dropped
+        {
             self.take_dropped(ctx, &path);
         }
         if ctx.input(|i| i.viewport().close_requested()) && !self.closing {

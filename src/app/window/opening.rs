@@ -13,7 +13,8 @@ use crate::app::{
     state::{Desk, Sheet},
 };
 use crate::site::{
-    Site,
+    Drawing, Site,
+    edit::Edit,
     file::{self, Fault, Opened, SiteFileError},
     history::Document,
     samples::{self, SAMPLES},
@@ -157,8 +158,22 @@ impl App {
 
     pub(super) fn save_to(&mut self, ctx: &egui::Context, path: &Path, then: Option<Next>) {
         self.document.end();
-        match file::write(self.document.site(), path) {
+        let follows = self.picture_follows(path.parent());
+        let mut site = self.document.site().clone();
+        if let Some(edit) = &follows
+            && let Err(e) = site.apply(edit.clone())
+        {
+            self.says.fault(e.to_string());
+        }
+        match file::write(&site, path) {
             Ok(()) => {
+                if let Some(edit) = follows
+                    && let Err(e) = self
+                        .document
+                        .edit("Name the picture from its new folder", edit)
+                {
+                    self.says.fault(e.to_string());
+                }
                 self.document.mark_saved();
                 self.changed = (self.document.revision(), false);
                 self.files.path = Some(path.to_owned());
@@ -175,6 +190,19 @@ impl App {
                 .says
                 .fault(format!("Not saved. {e}. Choose another file or folder.")),
         }
+    }
+
+    /// What keeps the picture below the drawing in sight when the file goes to another folder.
+    fn picture_follows(&self, folder: Option<&Path>) -> Option<Edit> {
+        let drawing = &self.document.site().drawing;
+        let picture = drawing.underlay.as_ref()?;
+        let moved = picture.moved(self.files.folder(), folder);
+        (moved != *picture).then(|| {
+            Edit::SetDrawing(Drawing {
+                underlay: Some(moved),
+                ..Drawing::clone(drawing)
+            })
+        })
     }
 
     /// Does what is next, but first asks about unsaved changes if there are any.

@@ -1,3 +1,5 @@
+use std::path::Path;
+
 use serde::{Deserialize, Serialize};
 
 use crate::{
@@ -57,6 +59,27 @@ impl Default for Underlay {
     }
 }
 
+impl Underlay {
+    /// The name of a picture from a site file's folder where it lies below that, with strokes that every system
+    /// understands; else its whole path.
+    #[must_use]
+    pub fn named_from(picture: &Path, folder: Option<&Path>) -> String {
+        let own = folder.and_then(|f| picture.strip_prefix(f).ok());
+        own.unwrap_or(picture).to_string_lossy().replace('\\', "/")
+    }
+
+    /// The same picture for a site file that moves from one folder to another.
+    #[must_use]
+    pub fn moved(&self, from: Option<&Path>, to: Option<&Path>) -> Self {
+        let file = Path::new(&self.file);
+        let picture = from.map_or_else(|| file.to_owned(), |f| f.join(file));
+        Self {
+            file: Self::named_from(&picture, to),
+            ..self.clone()
+        }
+    }
+}
+
 impl Drawing {
     #[must_use]
     pub fn is_locked(&self, kind: ObjectKind, id: &Id) -> bool {
@@ -77,5 +100,29 @@ impl Drawing {
             }));
             self.locked.sort();
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_picture_is_named_from_the_site_files_folder_and_found_again_when_that_moves() {
+        let (sites, other) = (Path::new("/home/grower/sites"), Path::new("/home/grower"));
+        let named = |p: &str| Underlay::named_from(Path::new(p), Some(sites));
+        assert_eq!(
+            named("/home/grower/sites/scans/ground.png"),
+            "scans/ground.png"
+        );
+        assert_eq!(named("/home/grower/ground.png"), "/home/grower/ground.png");
+        assert_eq!(Underlay::named_from(Path::new("a.png"), None), "a.png");
+        let picture = Underlay {
+            file: "scans/ground.png".to_owned(),
+            ..Underlay::default()
+        };
+        let up = picture.moved(Some(sites), Some(other));
+        assert_eq!(up.file, "sites/scans/ground.png");
+        assert_eq!(up.moved(Some(other), Some(sites)), picture);
     }
 }

@@ -111,7 +111,7 @@ fn validate_frost_covers_against_printed_gains() {
     for (kind, printed_f) in [
         (NightCoverKind::Fleece, 2.0..=4.0),
         (NightCoverKind::Film, 2.0..=4.0),
-        (NightCoverKind::ThickFleece, 5.5..=8.0),
+        (NightCoverKind::ThickFleece, 6.0..=8.0),
     ] {
         let (air_c, leaf_c) = open.under(kind, &RISK_LEAF).unwrap();
         let gain_f = 1.8 * (air_c - open.air_min_c);

@@ -19,6 +19,9 @@ use crate::{
     base::Pt,
 };
 
+/// The system hands the clipboard over within this, s.
+const ANSWERED_S: f64 = 1.0;
+
 impl Plan {
     pub(super) fn keys(
         &mut self,
@@ -193,19 +196,22 @@ impl Plan {
         for event in events {
             match event {
                 Event::Copy => copy(ui, sight),
-                Event::Cut => {
-                    copy(ui, sight);
-                    delete(sight, requests);
-                }
-                Event::Paste(text) => self.paste(&text, sight, requests),
+                Event::Cut => cut(ui, sight, requests),
+                Event::Paste(text) => self.paste(ui, &text, sight, requests),
                 _ => {}
             }
         }
     }
 
     /// Puts copies in where the menu was opened, or under the pointer, or in the middle of what is seen.
-    fn paste(&mut self, text: &str, sight: &Seen<'_>, requests: &mut Vec<Request>) {
-        let at = self.paste_at.take().or(self.pointer);
+    fn paste(&mut self, ui: &Ui, text: &str, sight: &Seen<'_>, requests: &mut Vec<Request>) {
+        let now = ui.input(|i| i.time);
+        let asked = self.paste_at.take();
+        // The menu's place holds for the answer to its own question only, which an empty clipboard never gives.
+        let at = asked
+            .filter(|(_, when)| now - when < ANSWERED_S)
+            .map(|(at, _)| at)
+            .or(self.pointer);
         match clip::pasted(sight.whole(), text, at.unwrap_or(self.middle())) {
             Ok(pasted) => {
                 if !pasted.left_out.is_empty() {
@@ -238,6 +244,19 @@ pub(super) fn copy(ui: &Ui, sight: &Seen<'_>) {
     if let Some(text) = clip::copied(sight.whole(), &sight.looking.selected) {
         ui.ctx().copy_text(text);
     }
+}
+
+/// Copies what is selected and takes it away; what cannot be put in again stays.
+pub(super) fn cut(ui: &Ui, sight: &Seen<'_>, requests: &mut Vec<Request>) {
+    if !sight.looking.selected.iter().all(clip::is_whole) {
+        requests.push(Request::Say(
+            "Pots and single windows are not cut out: pull a pot to another spot, or delete them"
+                .to_owned(),
+        ));
+        return;
+    }
+    copy(ui, sight);
+    delete(sight, requests);
 }
 
 /// Locks what is selected, or unlocks it.

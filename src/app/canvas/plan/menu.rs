@@ -64,7 +64,7 @@ impl Plan {
                 .add(egui::Button::new("Paste here").shortcut_text("Ctrl+V"))
                 .clicked()
             {
-                self.paste_at = Some(at);
+                self.paste_at = Some((at, ui.input(|i| i.time)));
                 ui.ctx()
                     .send_viewport_cmd(egui::ViewportCommand::RequestPaste);
             }
@@ -139,8 +139,7 @@ impl Plan {
             .add(egui::Button::new("Cut").shortcut_text("Ctrl+X"))
             .clicked()
         {
-            keys::copy(ui, sight);
-            keys::delete(sight, requests);
+            keys::cut(ui, sight, requests);
         }
         let word = if change::all_locked(site, &sight.looking.selected) {
             "Unlock"

@@ -1,7 +1,5 @@
 //! The panel for a picture of a plan that is drawn over: which, how large, how turned, how strong.
 
-use std::path::Path;
-
 use egui::Ui;
 
 use crate::{
@@ -61,6 +59,8 @@ impl TracePanel {
 
     fn distance_ui(&mut self, ui: &Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
         let (Some(between), Some(u)) = (self.between, &sight.site().drawing.underlay) else {
+            // Of a picture that is gone nothing is asked.
+            self.between = None;
             return;
         };
         let feet = sight.looking.units.feet;
@@ -136,7 +136,7 @@ impl TracePanel {
         let endings = &["png", "jpg", "jpeg"];
         if let Some(path) = self.choice.ui(ui, name, "PNG or JPEG", endings) {
             let underlay = Underlay {
-                file: beside(&path, sight.folder),
+                file: Underlay::named_from(&path, sight.folder),
                 at: plan.middle(),
                 width_m: (plan.seen_width_m() * 0.8).clamp(1.0, 10_000.0).round(),
                 ..Underlay::default()
@@ -250,29 +250,6 @@ fn edit(sight: &Sight<'_>, step: &str, underlay: Option<Underlay>) -> Request {
     )
 }
 
-/// A path from the site file's folder where it lies below it, with strokes that every system understands.
-fn beside(path: &Path, folder: Option<&Path>) -> String {
-    let own = folder.and_then(|f| path.strip_prefix(f).ok());
-    own.unwrap_or(path).to_string_lossy().replace('\\', "/")
-}
-
 fn short(file: &str) -> String {
     file.rsplit('/').next().unwrap_or(file).to_owned()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_picture_beside_the_site_file_is_named_from_there() {
-        let folder = Path::new("/home/grower/sites");
-        let named = |p: &str| beside(Path::new(p), Some(folder));
-        assert_eq!(
-            named("/home/grower/sites/scans/ground.png"),
-            "scans/ground.png"
-        );
-        assert_eq!(named("/home/grower/ground.png"), "/home/grower/ground.png");
-        assert_eq!(beside(Path::new("a.png"), None), "a.png");
-    }
 }

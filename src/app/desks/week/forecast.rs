@@ -198,7 +198,13 @@ impl Forecast {
         if !rests {
             return;
         }
-        let told: Vec<ForecastDay> = self.rows.iter().filter_map(Row::told).collect();
+        // Days that have passed are not kept: what is compared must be what will be.
+        let told: Vec<ForecastDay> = self
+            .rows
+            .iter()
+            .filter_map(Row::told)
+            .filter(|d| d.date >= sight.today)
+            .collect();
         let ahead: Vec<ForecastDay> = self
             .kept
             .iter()
@@ -300,22 +306,25 @@ impl Forecast {
         ));
         if ui.button("Take the table").clicked() {
             let found = read(&self.pasted, sight.today).map_err(|e| e.to_string());
-            self.taken(found);
+            self.taken(found, sight.today);
         }
         if let Some(path) = self
             .choice
             .ui(ui, "Forecast file", "~/forecast.csv", ENDINGS)
         {
             let found = read_file(&path, sight.today).map_err(|e| e.to_string());
-            self.taken(found);
+            self.taken(found, sight.today);
         }
         if let Some(fault) = &self.fault {
             ui.label(RichText::new(fault).color(theme::tokens(ui).fault));
         }
     }
 
-    fn taken(&mut self, found: Result<Vec<ForecastDay>, String>) {
-        match found {
+    fn taken(&mut self, found: Result<Vec<ForecastDay>, String>, today: NaiveDate) {
+        match found.map(|days| ahead_of(days, today)) {
+            Ok(days) if days.is_empty() => {
+                self.fault = Some("Every night of this table has passed.".to_owned());
+            }
             Ok(days) => {
                 self.take(&days);
                 self.pasting = false;
@@ -577,4 +586,8 @@ fn spots_ui(ui: &mut Ui, sight: &Sight<'_>, outlook: &Outlook) {
                 ui.end_row();
             }
         });
+}
+fn ahead_of(mut days: Vec<ForecastDay>, today: NaiveDate) -> Vec<ForecastDay> {
+    days.retain(|d| d.date >= today);
+    days
 }

@@ -106,6 +106,8 @@ pub fn number_ui(
     ui.add(
         DragValue::new(value)
             .range(range)
+            // A file may hold more than is usual: looking at it changes nothing.
+            .clamp_existing_to_range(false)
             .speed(step)
             .max_decimals(decimals.max(1))
             .min_decimals(decimals)
