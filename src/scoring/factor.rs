@@ -2,11 +2,7 @@
 
 use serde::Serialize;
 
-use super::{
-    SpotWeek,
-    rules::{Curve, rules},
-    tally::share_left,
-};
+use super::{SpotWeek, rules::rules, tally::share_left};
 use crate::needs::{Band, Kind, LightForm, Needs};
 
 /// A condition that is held against the plant's range.
@@ -145,80 +141,6 @@ pub struct FactorScore {
     pub band: Band,
 }
 
-/// A factor that counts in a stage: the plant's range and the factor's weight.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Wanted {
-    pub factor: Factor,
-    pub band: Band,
-    pub weight: f64,
-    /// Ideal from and to, on the sides that count.
-    from: f64,
-    to: f64,
-    /// One by the width of the slope below and above the ideal; 0 where there is none.
-    rise: f64,
-    fall: f64,
-    curve: Curve,
-}
-
-/// One by a width; 0 for a step, on whose far side nothing is left.
-fn slope(from: f64, to: f64) -> f64 {
-    if to - from <= 1e-12 {
-        0.0
-    } else {
-        1.0 / (to - from)
-    }
-}
-
-impl Wanted {
-    /// What a stage wants, in the order of [`Factor::ALL`].
-    pub(super) fn all_of(needs: &Needs) -> std::sync::Arc<[Self]> {
-        Factor::ALL
-            .into_iter()
-            .filter_map(|factor| {
-                let (band, weight) = factor.wanted(needs)?;
-                let sides = factor.sides();
-                let unless = |side, open: f64, corner| if sides == side { open } else { corner };
-                Some(Self {
-                    factor,
-                    band,
-                    weight,
-                    from: unless(Sides::High, f64::NEG_INFINITY, band.ideal_low()),
-                    to: unless(Sides::Low, f64::INFINITY, band.ideal_high()),
-                    rise: slope(band.harm_low(), band.ideal_low()),
-                    fall: slope(band.ideal_high(), band.harm_high()),
-                    curve: rules().responses.curve.value,
-                })
-            })
-            .collect()
-    }
-
-    /// Response to what is met; `None` where that is not a number.
-    pub(super) fn response(&self, met: f64) -> Option<f64> {
-        // The same as [`response`], for the many.
-        if self.from <= met && met <= self.to {
-            Some(1.0)
-        } else if met < self.from {
-            let t = (met - self.band.harm_low()) * self.rise;
-            Some(self.curve.shape(t.clamp(0.0, 1.0)))
-        } else if met > self.to {
-            let t = (self.band.harm_high() - met) * self.fall;
-            Some(self.curve.shape(t.clamp(0.0, 1.0)))
-        } else {
-            None
-        }
-    }
-
-    pub(super) fn held_against(&self, met: f64) -> FactorScore {
-        FactorScore {
-            factor: self.factor,
-            response: self.response(met),
-            weight: self.weight,
-            value: (!met.is_nan()).then_some(met),
-            band: self.band,
-        }
-    }
-}
-
 impl FactorScore {
     /// What the factor leaves of the score, 0..=1. A weight below 1 is the largest share that the factor can take;
     /// above 1 the response is raised to the weight.
@@ -276,27 +198,6 @@ mod tests {
             response(Factor::AirMovement, Band(0.0, 0.0, 1.0, 1.0), 1.1),
             0.0
         );
-    }
-
-    #[test]
-    fn the_quick_way_to_a_response_is_the_same() {
-        for (_, kind) in crate::needs::library::kinds().iter() {
-            for stage in &kind.stages {
-                for wanted in Wanted::all_of(&stage.needs).iter() {
-                    let Band(a, b, c, d) = wanted.band;
-                    for value in [a - 1.0, a, 0.5 * (a + b), b, c, 0.5 * (c + d), d, d + 1.0] {
-                        let slow = response(wanted.factor, wanted.band, value);
-                        let quick = wanted.response(value).unwrap();
-                        assert!(
-                            (slow - quick).abs() < 1e-12,
-                            "{}: {wanted:?} {value}",
-                            kind.name
-                        );
-                    }
-                    assert_eq!(wanted.response(f64::NAN), None);
-                }
-            }
-        }
     }
 
     #[test]

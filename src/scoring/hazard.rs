@@ -109,13 +109,18 @@ impl Hazard {
     #[must_use]
     pub fn left(&self) -> f64 {
         let left = (1.0 - self.chance * self.severity).clamp(0.0, 1.0);
-        let weeks = self.kind.lasting_weeks();
-        // Whole weeks, as they are, need no logarithm.
-        if weeks.fract() == 0.0 {
-            left.powi(weeks as i32)
-        } else {
-            left.powf(weeks)
-        }
+        for_weeks(left, self.kind.lasting_weeks())
+    }
+}
+
+/// What is left of a week's score where the same is taken from that of so many weeks.
+fn for_weeks(left: f64, weeks: f64) -> f64 {
+    let whole = weeks as i32;
+    // Whole weeks, as they are, need no logarithm.
+    if f64::from(whole) == weeks {
+        left.powi(whole)
+    } else {
+        left.powf(weeks)
     }
 }
 
@@ -126,7 +131,7 @@ const LEAF_ABSORBS: f64 = 0.5;
 const CLEAR_SKY_K: f64 = 20.0;
 
 /// A part of the plant in the cold.
-struct Cold<'a> {
+pub(super) struct Cold<'a> {
     kind: HazardKind,
     limit: f64,
     coldest: &'a Years<'a>,
@@ -136,50 +141,57 @@ struct Cold<'a> {
     least: f64,
 }
 
-/// The parts that frost may take in a week.
-fn in_the_cold<'a>(kind: &Kind, at: &Moment, offer: &'a Offer<'a>) -> [Option<Cold<'a>>; 3] {
+/// The parts that frost may take in a week, were the nights as cold as they may be.
+pub(super) fn in_the_cold<'a>(
+    kind: &Kind,
+    at: &Moment,
+    offer: &'a Offer<'a>,
+) -> [Option<Cold<'a>>; 3] {
     let rules = &rules().frost;
     let damage = &kind.damage;
+    let may_c = offer.coldest_may_be;
+    let lag_k = rules.pot_lag_k.value;
+    let part = |kind, limit, warmer_k, least| Cold {
+        kind,
+        limit,
+        coldest: match kind {
+            HazardKind::RootFrost => &offer.coldest_air,
+            _ => &offer.coldest_leaf,
+        },
+        warmer_k,
+        least,
+    };
+    let leaf_c = damage.leaf_frost_c.value;
+    let bud_c = damage.bud_frost_c.value;
+    let root_c = damage.root_frost_c.value;
     [
-        Some(Cold {
-            kind: HazardKind::LeafFrost,
-            limit: damage.leaf_frost_c.value,
-            coldest: &offer.coldest_leaf,
-            warmer_k: 0.0,
-            least: rules.leaf_least.value,
-        }),
-        at.buds_at_risk().then_some(Cold {
-            kind: HazardKind::BudFrost,
-            limit: damage.bud_frost_c.value,
-            coldest: &offer.coldest_leaf,
-            warmer_k: 0.0,
-            least: rules.bud_least.value,
-        }),
-        Some(Cold {
-            kind: HazardKind::RootFrost,
-            limit: damage.root_frost_c.value,
-            coldest: &offer.coldest_air,
-            warmer_k: rules.pot_lag_k.value,
-            least: rules.root_least.value,
-        }),
+        (may_c.leaf <= leaf_c)
+            .then(|| part(HazardKind::LeafFrost, leaf_c, 0.0, rules.leaf_least.value)),
+        (may_c.leaf <= bud_c && at.buds_at_risk())
+            .then(|| part(HazardKind::BudFrost, bud_c, 0.0, rules.bud_least.value)),
+        (may_c.air + lag_k <= root_c)
+            .then(|| part(HazardKind::RootFrost, root_c, lag_k, rules.root_least.value)),
     ]
 }
 
 /// Frosts of a week.
-pub(super) fn frosts(kind: &Kind, at: &Moment, offer: &Offer<'_>, out: &mut Vec<Hazard>) {
-    for cold in in_the_cold(kind, at, offer).iter().flatten() {
+pub(super) fn frosts(parts: &[Option<Cold<'_>>], out: &mut Vec<Hazard>) {
+    for cold in parts.iter().flatten() {
         if cold.strikes(0.0) {
-            out.push(cold.hazard(0.0));
+            out.push(cold.hazard());
         }
     }
 }
 
 /// Share of the score that frosts leave, were every night of the week so much colder, 0..=1.
-pub(super) fn left_by_frosts(kind: &Kind, at: &Moment, offer: &Offer<'_>, colder_k: f64) -> f64 {
+pub(super) fn left_by_frosts(parts: &[Option<Cold<'_>>], colder_k: f64) -> f64 {
+    let weeks = rules().frost.lasting_weeks.value;
     let mut left = 1.0;
-    for cold in in_the_cold(kind, at, offer).iter().flatten() {
+    for cold in parts.iter().flatten() {
         if cold.strikes(colder_k) {
-            left *= cold.hazard(colder_k).left();
+            let (_, taken) = cold.struck(colder_k);
+            let years = cold.coldest.len().max(1) as f64;
+            left *= for_weeks((1.0 - taken / years).clamp(0.0, 1.0), weeks);
         }
     }
     left
@@ -220,38 +232,30 @@ impl Cold<'_> {
         coldest.is_some_and(|c| c + self.warmer_k - colder_k <= self.limit)
     }
 
-    /// Every year whose coldest hour reaches the limit counts, from `least` at the limit to 1 some kelvin below.
-    fn hazard(&self, colder_k: f64) -> Hazard {
-        let warmer_k = self.warmer_k - colder_k;
+    /// Years that frost strikes, and the sum of what it takes in them. Every year whose coldest hour reaches the limit
+    /// counts, from `least` at the limit to 1 some kelvin below.
+    fn struck(&self, colder_k: f64) -> (usize, f64) {
         // Of what was coldest itself, not of the part.
-        let limit = self.limit - warmer_k;
+        let limit = self.limit - self.warmer_k + colder_k;
         let full_k = rules().frost.full_k.value;
-        let years = self.coldest.len();
-        if self.coldest.most().is_some_and(|c| c <= limit - full_k) {
-            return Hazard {
-                kind: self.kind,
-                chance: 1.0,
-                severity: 1.0,
-                limit: self.limit,
-                met: self.coldest.at((years - 1) / 10).unwrap_or(limit) + warmer_k,
-            };
-        }
         let struck = self.coldest.up_to(limit);
         let lost = self.coldest.up_to(limit - full_k).min(struck);
         let partly = (struck - lost) as f64;
         let below_k = limit * partly - self.coldest.sum(lost, struck);
-        let severity = (lost as f64 + self.least * partly + (1.0 - self.least) * below_k / full_k)
-            / struck.max(1) as f64;
+        let taken = lost as f64 + self.least * partly + (1.0 - self.least) * below_k / full_k;
+        (struck, taken)
+    }
+
+    fn hazard(&self) -> Hazard {
+        let years = self.coldest.len();
+        let (struck, taken) = self.struck(0.0);
+        let in_ten = self.coldest.at(years.saturating_sub(1) / 10);
         Hazard {
             kind: self.kind,
             chance: struck as f64 / years.max(1) as f64,
-            severity: severity.clamp(0.0, 1.0),
+            severity: (taken / struck.max(1) as f64).clamp(0.0, 1.0),
             limit: self.limit,
-            met: self
-                .coldest
-                .at(years.saturating_sub(1) / 10)
-                .unwrap_or(limit)
-                + warmer_k,
+            met: in_ten.map_or(self.limit, |c| c + self.warmer_k),
         }
     }
 }
@@ -305,7 +309,10 @@ fn scorch(kind: &Kind, offer: &Offer<'_>, air: &AirWeek) -> Option<Hazard> {
     let limit = kind.damage.leaf_heat_c.value;
     let hottest = offer.hottest_air.most().unwrap_or(air.max_c);
     let absorbed_w_m2 = absorbed_w_m2(peak);
-    if hottest + most_excess_k(kind.leaf.width_m, speed_m_s(air), absorbed_w_m2) < limit {
+    // Most leaves stand more than radiation alone could not carry off.
+    if hottest + absorbed_w_m2 / LEAST_CARRIED_W_M2_K + 1.0 < limit
+        || hottest + most_excess_k(kind.leaf.width_m, speed_m_s(air), absorbed_w_m2) < limit
+    {
         return None;
     }
     let excess_k = noon_leaf(kind, offer.week)?.over_air_k();
@@ -359,12 +366,14 @@ fn speed_m_s(air: &AirWeek) -> f64 {
     air.speed_m_s.max(0.1)
 }
 
-/// More than a leaf can be above the air without transpiring, K: absorbed light over what radiation (at least
-/// 10 W m⁻² K⁻¹ for both sides) and forced convection (Campbell & Norman 1998, eq. 7.30 with 1.4 for the open) carry
+/// Heat that radiation carries off both sides of a leaf at the least, W m⁻² K⁻¹.
+const LEAST_CARRIED_W_M2_K: f64 = 10.0;
+
+/// More than a leaf can be above the air without transpiring, K: absorbed light over what radiation and forced convection (Campbell & Norman 1998, eq. 7.30 with 1.4 for the open) carry
 /// off. Spares the energy balance of all the weeks in which no leaf can scorch.
 fn most_excess_k(leaf_width_m: f64, speed_m_s: f64, absorbed_w_m2: f64) -> f64 {
     let side_mol_m2_s = 1.4 * 0.135 * (speed_m_s / (0.72 * leaf_width_m.max(1e-3))).sqrt();
-    absorbed_w_m2 / (10.0 + 2.0 * 29.3 * side_mol_m2_s) + 1.0
+    absorbed_w_m2 / (LEAST_CARRIED_W_M2_K + 2.0 * 29.3 * side_mol_m2_s) + 1.0
 }
 
 /// Plumes and jets come every year that the device runs.

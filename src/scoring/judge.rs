@@ -4,11 +4,11 @@ use std::sync::Arc;
 
 use super::{
     Factor, Hazard, Limiting, Score, SpotWeek,
-    factor::Wanted,
-    hazard::{self, Moment},
+    hazard::{self, Cold, Moment},
     offer::Offer,
     rules::rules,
     tally::{Spread, Tally},
+    wants::{ByFactor, FACTORS, Wants},
     week::TENTH_SDS,
 };
 use crate::{
@@ -43,7 +43,7 @@ pub fn score_by(kind: &Kind, calendar: &StageCalendar, week: Week, offered: &Spo
     judged(
         kind,
         &moment,
-        &Wanted::all_of(&stage.needs),
+        &Arc::new(Wants::of(&stage.needs)),
         &Offer::of(offered),
     )
 }
@@ -52,21 +52,21 @@ pub fn score_by(kind: &Kind, calendar: &StageCalendar, week: Week, offered: &Spo
 pub(super) struct Judge<'k> {
     kind: &'k Kind,
     /// By week of the calendar year.
-    weeks: Vec<Option<(Moment, Arc<[Wanted]>)>>,
+    weeks: Vec<Option<(Moment, Arc<Wants>)>>,
 }
 
 impl<'k> Judge<'k> {
     pub fn of(kind: &'k Kind, calendar: &StageCalendar) -> Self {
-        let wanted: Vec<Arc<[Wanted]>> = kind
+        let wants: Vec<Arc<Wants>> = kind
             .stages
             .iter()
-            .map(|stage| Wanted::all_of(&stage.needs))
+            .map(|stage| Arc::new(Wants::of(&stage.needs)))
             .collect();
         let weeks = Week::all()
             .map(|week| {
                 let index = calendar.index_in(week)?;
-                let wanted = wanted.get(index)?.clone();
-                Some((Moment::of(kind, calendar, week, index), wanted))
+                let wants = wants.get(index)?.clone();
+                Some((Moment::of(kind, calendar, week, index), wants))
             })
             .collect();
         Self { kind, weeks }
@@ -74,7 +74,7 @@ impl<'k> Judge<'k> {
 
     pub fn score(&self, week: Week, offer: &Offer<'_>) -> Score {
         match self.weeks.get(week.index()) {
-            Some(Some((moment, wanted))) => judged(self.kind, moment, wanted, offer),
+            Some(Some((moment, wants))) => judged(self.kind, moment, wants, offer),
             _ => nothing_known(),
         }
     }
@@ -87,21 +87,19 @@ fn nothing_known() -> Score {
         band: (0.0, 100.0),
         stage: StageName::Growth,
         limiting: Limiting::Unknown,
-        wanted: Arc::new([]),
-        met: [f64::NAN; Factor::ALL.len()],
+        wants: Arc::new(Wants::nothing()),
+        met: [f64::NAN; FACTORS],
         hazards: Vec::new(),
     }
 }
 
-fn judged(kind: &Kind, moment: &Moment, wanted: &Arc<[Wanted]>, offer: &Offer<'_>) -> Score {
-    let mut met = [f64::NAN; Factor::ALL.len()];
-    let mut tally = Tally::new();
-    for (met, wanted) in met.iter_mut().zip(wanted.iter()) {
-        *met = offer.met(wanted.factor, kind.light_form);
-        tally.add(wanted.weight, wanted.response(*met));
-    }
+fn judged(kind: &Kind, moment: &Moment, wants: &Arc<Wants>, offer: &Offer<'_>) -> Score {
+    let met = offer.met(kind.light_form);
+    let responses = wants.responses(&met);
+    let tally = Tally::of(&wants.weights, &responses);
+    let cold = hazard::in_the_cold(kind, moment, offer);
     let mut hazards = Vec::new();
-    hazard::frosts(kind, moment, offer, &mut hazards);
+    hazard::frosts(&cold, &mut hazards);
     let frosts = hazards.len();
     hazard::others(kind, moment, offer, &mut hazards);
 
@@ -113,16 +111,15 @@ fn judged(kind: &Kind, moment: &Moment, wanted: &Arc<[Wanted]>, offer: &Offer<'_
     let points = all_well * safe;
     let known = tally.known_share() >= rules().responses.known_enough.value;
     let (band, limiting) = if known {
-        let band = band(
-            kind,
-            moment,
-            wanted,
-            &met,
-            offer,
-            &tally,
-            [points, all_well, safe, left_by_others],
-        );
-        (band, limiting(&tally, wanted, &hazards, points, safe))
+        let mut band = Spread::around(points);
+        // Where dangers take everything, no condition makes it better.
+        if safe > 0.0 {
+            by_conditions(&mut band, wants, &met, &responses, offer, |at, response| {
+                tally.points_with(at, response) * safe
+            });
+        }
+        by_nights(&mut band, offer, &cold, all_well * left_by_others);
+        (band.range(), limiting(&tally, &hazards, points, safe))
     } else {
         ((0.0, 100.0), Limiting::Unknown)
     };
@@ -131,69 +128,66 @@ fn judged(kind: &Kind, moment: &Moment, wanted: &Arc<[Wanted]>, offer: &Offer<'_
         band,
         stage: moment.stage,
         limiting,
-        wanted: wanted.clone(),
+        wants: wants.clone(),
         met,
         hazards,
     }
 }
 
-/// 10 and 90 % points of the score by what is uncertain. Of an unknown condition, the worst and the best are taken.
-fn band(
-    kind: &Kind,
-    moment: &Moment,
-    wanted: &[Wanted],
-    met: &[f64],
+/// Spreads a band by what is uncertain of each condition. Of an unknown one, the worst and the best are taken.
+fn by_conditions(
+    band: &mut Spread,
+    wants: &Wants,
+    met: &ByFactor,
+    responses: &ByFactor,
     offer: &Offer<'_>,
-    tally: &Tally,
-    [points, all_well, safe, left_by_others]: [f64; 4],
-) -> (f64, f64) {
-    let mut band = Spread::around(points);
-    // Where dangers take everything, no condition makes it better.
-    let told = if safe > 0.0 { wanted } else { &[] };
-    for (at, (wanted, met)) in told.iter().zip(met).enumerate() {
-        let here = wanted.response(*met);
-        let ends = match here {
-            None => (Some(0.0), Some(1.0)),
-            Some(_) => match offer.tenths(wanted.factor, *met) {
-                Some((low, high)) => (wanted.response(low), wanted.response(high)),
+    points_with: impl Fn(usize, f64) -> f64,
+) {
+    for (at, factor) in Factor::ALL.into_iter().enumerate() {
+        if wants.weights[at] <= 0.0 {
+            continue;
+        }
+        let here = responses[at];
+        let unknown = here.is_nan();
+        let (low, high) = if unknown {
+            (0.0, 1.0)
+        } else {
+            match offer.tenths(factor, met[at]) {
+                Some((low, high)) => (wants.response(at, low), wants.response(at, high)),
                 None => continue,
-            },
-        };
-        for response in [ends.0, ends.1].into_iter().flatten() {
-            if here != Some(response) {
-                band.reach(tally.points_with(at, response) * safe);
             }
+        };
+        // The points rise with the response, so the outermost say it all.
+        let (least, most) = (low.min(high), low.max(high));
+        if unknown || least < here {
+            band.reach(points_with(at, least));
+        }
+        if unknown || most > here {
+            band.reach(points_with(at, most));
         }
         band.close();
     }
+}
+
+/// Spreads a band by how far the nights may be out, `without` being the points but for frost.
+fn by_nights(band: &mut Spread, offer: &Offer<'_>, cold: &[Option<Cold<'_>>], without: f64) {
     let sd_k = offer.week.night_sd_k;
-    if sd_k > 0.0 {
-        for shift_k in [-TENTH_SDS * sd_k, TENTH_SDS * sd_k] {
-            let left = hazard::left_by_frosts(kind, moment, offer, shift_k);
-            band.reach(all_well * left * left_by_others);
+    if sd_k > 0.0 && cold.iter().any(Option::is_some) {
+        for colder_k in [-TENTH_SDS * sd_k, TENTH_SDS * sd_k] {
+            band.reach(without * hazard::left_by_frosts(cold, colder_k));
         }
         band.close();
     }
-    band.range()
 }
 
 /// What, if mended, would gain most; where several faults hide each other's gain, the worst of them.
-fn limiting(
-    tally: &Tally,
-    wanted: &[Wanted],
-    hazards: &[Hazard],
-    points: f64,
-    safe: f64,
-) -> Limiting {
+fn limiting(tally: &Tally, hazards: &[Hazard], points: f64, safe: f64) -> Limiting {
     let mut best = (NAMEABLE_POINTS, Limiting::Nothing);
     if safe > 0.0 {
-        for (i, wanted) in wanted.iter().enumerate() {
-            if tally.log_left(i).is_none_or(|log| log >= 0.0) {
-                continue;
-            }
-            let gain = tally.points_with(i, 1.0) * safe - points;
+        for at in tally.worth_mending() {
+            let gain = tally.points_with(at, 1.0) * safe - points;
             if gain > best.0 {
-                best = (gain, Limiting::Factor(wanted.factor));
+                best = (gain, Limiting::Factor(Factor::ALL[at]));
             }
         }
     }
@@ -214,25 +208,23 @@ fn limiting(
         }
     }
     if best.1 == Limiting::Nothing {
-        worst(tally, wanted, hazards)
+        worst(tally, hazards)
     } else {
         best.1
     }
 }
 
 /// What leaves least of the score, if that is worth naming.
-fn worst(tally: &Tally, wanted: &[Wanted], hazards: &[Hazard]) -> Limiting {
-    let factors = wanted
-        .iter()
+fn worst(tally: &Tally, hazards: &[Hazard]) -> Limiting {
+    let factors = Factor::ALL
+        .into_iter()
         .enumerate()
-        .filter_map(|(i, wanted)| Some((tally.log_left(i)?, Limiting::Factor(wanted.factor))));
-    let dangers = hazards
-        .iter()
-        .map(|h| (h.left().ln(), Limiting::Hazard(h.kind)));
-    let mut worst = (NAMEABLE_LEFT.ln(), Limiting::Nothing);
-    for (log_left, what) in factors.chain(dangers) {
-        if log_left < worst.0 {
-            worst = (log_left, what);
+        .map(|(at, factor)| (tally.left(at), Limiting::Factor(factor)));
+    let dangers = hazards.iter().map(|h| (h.left(), Limiting::Hazard(h.kind)));
+    let mut worst = (NAMEABLE_LEFT, Limiting::Nothing);
+    for (left, what) in factors.chain(dangers) {
+        if left < worst.0 {
+            worst = (left, what);
         }
     }
     worst.1

@@ -10,6 +10,7 @@ pub mod rules;
 mod score;
 mod table;
 mod tally;
+mod wants;
 mod week;
 mod why;
 

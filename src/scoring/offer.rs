@@ -1,12 +1,15 @@
 //! What a spot offers in a week, made ready to be held against many kinds: all that does not depend on the kind.
 
-use super::{Factor, SpotWeek, week::TENTH_SDS};
+use super::{
+    Factor, SpotWeek,
+    wants::{ByFactor, FACTORS},
+    week::TENTH_SDS,
+};
 use crate::{air::AirWeek, needs::LightForm};
 
 pub(super) struct Offer<'a> {
     pub week: &'a SpotWeek,
-    /// In the order of [`Factor::ALL`]; not a number where it is unknown.
-    met: [f64; Factor::ALL.len()],
+    met: ByFactor,
     upright_light: f64,
     /// 10 and 90 % points of the light as shares of its middle.
     light_tenths: Option<(f64, f64)>,
@@ -17,6 +20,15 @@ pub(super) struct Offer<'a> {
     pub coldest_leaf: Years<'a>,
     pub coldest_air: Years<'a>,
     pub hottest_air: Years<'a>,
+    /// Coldest of all years, were the nights as cold as they may be; far above any frost where it is unknown.
+    pub coldest_may_be: Coldest,
+}
+
+/// °C.
+#[derive(Clone, Copy)]
+pub(super) struct Coldest {
+    pub leaf: f64,
+    pub air: f64,
 }
 
 /// A figure in each weather year, ascending, with the sums of the first of them.
@@ -63,7 +75,12 @@ impl<'a> Years<'a> {
 
     /// How many are at or below a limit.
     pub fn up_to(&self, limit: f64) -> usize {
-        self.values.partition_point(|v| f64::from(*v) <= limit)
+        match (self.least, self.most) {
+            // Most places are warm in all years.
+            (Some(least), _) if least > limit => 0,
+            (_, Some(most)) if most <= limit => self.values.len(),
+            _ => count(self.values, single_up_to(limit)),
+        }
     }
 
     /// How many are below a limit.
@@ -78,10 +95,30 @@ impl<'a> Years<'a> {
     }
 }
 
+/// The largest single number that is not above a limit.
+fn single_up_to(limit: f64) -> f32 {
+    let single = limit as f32;
+    if f64::from(single) > limit {
+        single.next_down()
+    } else {
+        single
+    }
+}
+
+/// How many are not above a limit. Of some hundred figures all are looked at: that is several at once, where a search
+/// would wait for one after the other.
+fn count(values: &[f32], limit: f32) -> usize {
+    let mut count = 0_u32;
+    for v in values {
+        count += u32::from(*v <= limit);
+    }
+    count as usize
+}
+
 impl<'a> Offer<'a> {
     pub fn of(week: &'a SpotWeek) -> Self {
         let unknown = f64::NAN;
-        let mut met = [unknown; Factor::ALL.len()];
+        let mut met = [unknown; FACTORS];
         for (met, factor) in met.iter_mut().zip(Factor::ALL) {
             *met = factor
                 .offered_to(LightForm::Spreading, week)
@@ -91,9 +128,21 @@ impl<'a> Offer<'a> {
         let air = week.air.as_ref();
         let years =
             |of: fn(&AirWeek) -> &[f32]| air.map_or_else(Years::default, |a| Years::of(of(a)));
-        let has_leaf = air.is_some_and(|a| !a.coldest_leaf_c.is_empty());
+        let coldest_air = years(|a| &a.coldest_air_c);
+        let coldest_leaf = match air {
+            Some(a) if a.coldest_leaf_c.is_empty() => years(|a| &a.coldest_air_c),
+            _ => years(|a| &a.coldest_leaf_c),
+        };
+        let may_be = |coldest: &Years<'_>| {
+            let least = coldest.least().unwrap_or(f64::INFINITY);
+            least - TENTH_SDS * sd_k
+        };
         Self {
             week,
+            coldest_may_be: Coldest {
+                leaf: may_be(&coldest_leaf),
+                air: may_be(&coldest_air),
+            },
             met,
             upright_light: Factor::Light
                 .offered_to(LightForm::Upright, week)
@@ -104,22 +153,19 @@ impl<'a> Offer<'a> {
             }),
             night_tenths: air.map(|a| tenths(&a.night_means_c, a.night_c, sd_k)),
             gap_tenths: air.map(|a| tenths(&a.day_night_means_k, a.day_night_k, sd_k)),
-            coldest_leaf: if has_leaf {
-                years(|a| &a.coldest_leaf_c)
-            } else {
-                years(|a| &a.coldest_air_c)
-            },
-            coldest_air: years(|a| &a.coldest_air_c),
+            coldest_leaf,
+            coldest_air,
             hottest_air: years(|a| &a.hottest_air_c),
         }
     }
 
-    /// What is met of a factor by leaves of a form; not a number where it is unknown.
-    pub fn met(&self, factor: Factor, form: LightForm) -> f64 {
-        match (factor, form) {
-            (Factor::Light, LightForm::Upright) => self.upright_light,
-            _ => self.met.get(factor as usize).copied().unwrap_or(f64::NAN),
+    /// What leaves of a form meet.
+    pub fn met(&self, form: LightForm) -> ByFactor {
+        let mut met = self.met;
+        if form == LightForm::Upright {
+            met[Factor::Light as usize] = self.upright_light;
         }
+        met
     }
 
     /// 10 and 90 % points of what is met; `None` where it is not uncertain.
@@ -147,4 +193,25 @@ fn tenths(ascending: &[f32], middle: f64, sd: f64) -> (f64, f64) {
         middle - (middle - at(0.1)).max(0.0).hypot(error),
         middle + (at(0.9) - middle).max(0.0).hypot(error),
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn years_are_counted_to_the_last_digit() {
+        let values = [-3.1_f32, -2.0, -2.0, 0.1, 0.3, 7.0];
+        let years = Years::of(&values);
+        for limit in values
+            .iter()
+            .flat_map(|v| [v.next_down(), *v, v.next_up()])
+            .map(f64::from)
+            .chain([-2.0 - 1e-12, 0.1, 0.3 - 1e-9, f64::MAX, -1e300])
+        {
+            let expected = values.iter().filter(|v| f64::from(**v) <= limit).count();
+            assert_eq!(years.up_to(limit), expected, "{limit}");
+        }
+        assert_eq!(years.sum(1, 3), -4.0);
+    }
 }

@@ -9,7 +9,11 @@ use std::sync::Arc;
 
 use serde::{Serialize, Serializer, ser::SerializeStruct};
 
-use super::{Factor, FactorScore, Hazard, HazardKind, factor::Wanted, tally::Tally};
+use super::{
+    Factor, FactorScore, Hazard, HazardKind,
+    tally::Tally,
+    wants::{ByFactor, FACTORS, Wants},
+};
 use crate::needs::StageName;
 
 /// A score with its reason in the type: no caller can show a number without its why.
@@ -23,9 +27,9 @@ pub struct Score {
     /// What holds it back most.
     pub limiting: Limiting,
     /// Shared by all scores of a stage: a site has tens of thousands of them.
-    pub(super) wanted: Arc<[Wanted]>,
-    /// What is met of each that is wanted; not a number where it is unknown.
-    pub(super) met: [f64; Factor::ALL.len()],
+    pub(super) wants: Arc<Wants>,
+    /// What is met.
+    pub(super) met: ByFactor,
     pub hazards: Vec<Hazard>,
 }
 
@@ -62,10 +66,7 @@ impl Score {
 
     /// Every condition that counts in the stage, held against its range.
     pub fn factors(&self) -> impl Iterator<Item = FactorScore> + '_ {
-        self.wanted
-            .iter()
-            .zip(self.met)
-            .map(|(wanted, met)| wanted.held_against(met))
+        self.wants.held_against(&self.met)
     }
 
     #[must_use]
@@ -89,7 +90,7 @@ impl Score {
     #[must_use]
     pub fn gain_if_mended(&self) -> Option<f64> {
         let points = self.points?;
-        let tally = Tally::of(self.factors());
+        let tally = Tally::of(&self.wants.weights, &self.wants.responses(&self.met));
         let safe = |but: Option<HazardKind>| -> f64 {
             self.hazards
                 .iter()
@@ -98,10 +99,7 @@ impl Score {
                 .product()
         };
         let mended = match self.limiting {
-            Limiting::Factor(which) => {
-                let at = self.wanted.iter().position(|w| w.factor == which)?;
-                tally.points_with(at, 1.0) * safe(None)
-            }
+            Limiting::Factor(which) => tally.points_with(which as usize, 1.0) * safe(None),
             Limiting::Hazard(which) => tally.points() * safe(Some(which)),
             Limiting::Nothing | Limiting::Unknown => return None,
         };
@@ -162,5 +160,11 @@ impl ScoreWord {
 
 /// Points of given factors and dangers, whether or not enough of them is known.
 pub(super) fn points_of(factors: impl IntoIterator<Item = FactorScore>, hazards: &[Hazard]) -> f64 {
-    Tally::of(factors).points() * hazards.iter().map(Hazard::left).product::<f64>()
+    let (mut weights, mut responses) = ([0.0; FACTORS], [f64::NAN; FACTORS]);
+    for f in factors {
+        weights[f.factor as usize] = f.weight;
+        responses[f.factor as usize] = f.response.unwrap_or(f64::NAN);
+    }
+    let safe = hazards.iter().map(Hazard::left).product::<f64>();
+    Tally::of(&weights, &responses).points() * safe
 }

@@ -2,7 +2,10 @@
 
 use std::sync::LazyLock;
 
-use super::{FactorScore, rules::rules};
+use super::{
+    rules::rules,
+    wants::{ByFactor, FACTORS},
+};
 
 /// The rules of the sum, worked out once.
 struct Combine {
@@ -33,11 +36,11 @@ pub(super) fn share_left(response: f64, weight: f64) -> f64 {
     }
 }
 
-/// A factor as it stands in the sum: the logarithm of the share that it leaves, and that times its weight, not below
-/// the floor.
+/// A factor as it stands in the sum: the share that it leaves, and the logarithm of that, not below the floor, times
+/// its weight.
 #[derive(Clone, Copy, Debug)]
 struct Left {
-    log_share: f64,
+    share: f64,
     weighed: f64,
 }
 
@@ -45,97 +48,107 @@ impl Left {
     fn of(response: f64, weight: f64) -> Self {
         if response >= 1.0 || weight <= 0.0 {
             return Self {
-                log_share: 0.0,
+                share: 1.0,
                 weighed: 0.0,
             };
         }
-        let log_share = if response <= 0.0 && weight >= 1.0 {
-            f64::NEG_INFINITY
-        } else if weight <= 1.0 {
-            (1.0 - weight * (1.0 - response)).ln()
+        let floor = COMBINE.log_floor;
+        if weight <= 1.0 {
+            let share = 1.0 - weight * (1.0 - response);
+            Self {
+                share,
+                weighed: weight * share.ln().max(floor),
+            }
+        } else if response <= 0.0 {
+            Self {
+                share: 0.0,
+                weighed: weight * floor,
+            }
         } else {
-            weight * response.ln()
-        };
-        Self {
-            log_share,
-            weighed: weight * log_share.max(COMBINE.log_floor),
+            let log_share = weight * response.ln();
+            Self {
+                share: log_share.exp(),
+                weighed: weight * log_share.max(floor),
+            }
         }
     }
 }
 
-#[derive(Clone, Copy, Debug)]
-struct Row {
-    weight: f64,
-    left: Option<Left>,
-}
-
-const ROWS: usize = super::Factor::ALL.len();
-
-/// All factors of a score.
+/// All factors of a score, in the order of [`super::Factor::ALL`].
 pub(super) struct Tally {
-    rows: [Row; ROWS],
-    len: usize,
+    weights: ByFactor,
+    /// What each leaves; not a number where it is unknown.
+    shares: ByFactor,
+    weighed: ByFactor,
     log_sum: f64,
     known: f64,
     all: f64,
-    /// Logarithms of the least share that is left, whose it is, and of the least of the others.
+    /// The least share that is left, whose it is, and the least of the others.
     least: f64,
     least_at: usize,
     next_least: f64,
 }
 
 impl Tally {
+    /// Of weights, 0 where a factor does not count, and responses, not a number where one is not known.
     #[must_use]
-    pub fn new() -> Self {
-        Self {
-            rows: [Row {
-                weight: 0.0,
-                left: None,
-            }; ROWS],
-            len: 0,
+    pub fn of(weights: &ByFactor, responses: &ByFactor) -> Self {
+        let mut tally = Self {
+            weights: *weights,
+            shares: [1.0; FACTORS],
+            weighed: [0.0; FACTORS],
             log_sum: 0.0,
             known: 0.0,
             all: 0.0,
-            least: 0.0,
-            least_at: ROWS,
-            next_least: 0.0,
-        }
-    }
-
-    #[must_use]
-    pub fn of(factors: impl IntoIterator<Item = FactorScore>) -> Self {
-        let mut tally = Self::new();
-        for f in factors {
-            tally.add(f.weight, f.response);
+            least: 1.0,
+            least_at: FACTORS,
+            next_least: 1.0,
+        };
+        for at in 0..FACTORS {
+            let (weight, response) = (weights[at], responses[at]);
+            tally.all += weight;
+            if response.is_nan() {
+                tally.shares[at] = f64::NAN;
+                continue;
+            }
+            tally.known += weight;
+            if response >= 1.0 {
+                continue;
+            }
+            let left = Left::of(response, weight);
+            (tally.shares[at], tally.weighed[at]) = (left.share, left.weighed);
+            tally.log_sum += left.weighed;
+            if left.share < tally.least {
+                (tally.next_least, tally.least) = (tally.least, left.share);
+                tally.least_at = at;
+            } else if left.share < tally.next_least {
+                tally.next_least = left.share;
+            }
         }
         tally
     }
 
-    /// Adds a factor; `None` for a response that is not known. More than there are factors are left out.
-    pub fn add(&mut self, weight: f64, response: Option<f64>) {
-        let Some(row) = self.rows.get_mut(self.len) else {
-            return;
-        };
-        let left = response.map(|r| Left::of(r, weight));
-        *row = Row { weight, left };
-        self.all += weight;
-        if let Some(left) = left {
-            self.known += weight;
-            self.log_sum += left.weighed;
-            if left.log_share < self.least {
-                (self.next_least, self.least) = (self.least, left.log_share);
-                self.least_at = self.len;
-            } else if left.log_share < self.next_least {
-                self.next_least = left.log_share;
-            }
-        }
-        self.len += 1;
+    /// Share of the score that the factor at a place leaves, 0..=1; not a number where it is unknown.
+    #[must_use]
+    pub fn left(&self, at: usize) -> f64 {
+        self.shares[at]
     }
 
-    /// Logarithm of what the factor at a place leaves.
-    #[must_use]
-    pub fn log_left(&self, at: usize) -> Option<f64> {
-        self.rows.get(at)?.left.map(|l| l.log_share)
+    /// The factors that alone can gain most by being mended: the one that leaves least, and the first of those that
+    /// weigh most on the mean. To mend any other moves the mean less and the least not at all.
+    pub fn worth_mending(&self) -> impl Iterator<Item = usize> {
+        let mut heaviest = FACTORS;
+        let mut most = 0.0;
+        for (at, weighed) in self.weighed.iter().enumerate() {
+            if *weighed < most {
+                (heaviest, most) = (at, *weighed);
+            }
+        }
+        // In their order, so that the first of equals is named.
+        let (first, second) = (heaviest.min(self.least_at), heaviest.max(self.least_at));
+        [first, if second == first { FACTORS } else { second }]
+            .into_iter()
+            .filter(|at| *at < FACTORS)
     }
 
     /// Share of the weight that is known, 0..=1.
@@ -151,48 +164,42 @@ impl Tally {
     /// Points without dangers, 0..=100.
     #[must_use]
     pub fn points(&self) -> f64 {
-        self.sum(self.log_sum, self.known, exp(self.least))
+        self.sum(self.log_sum, self.known, self.least)
     }
 
     /// The same with the response of the factor at a place exchanged.
     #[must_use]
     pub fn points_with(&self, at: usize, response: f64) -> f64 {
-        let Some(row) = self.rows.get(at).filter(|_| at < self.len) else {
-            return self.points();
-        };
-        let left = Left::of(response, row.weight);
-        let (log_sum, known) = match row.left {
-            Some(before) => (self.log_sum - before.weighed + left.weighed, self.known),
-            None => (self.log_sum + left.weighed, self.known + row.weight),
+        let weight = self.weights[at];
+        let left = Left::of(response, weight);
+        let log_sum = self.log_sum - self.weighed[at] + left.weighed;
+        let known = if self.shares[at].is_nan() {
+            self.known + weight
+        } else {
+            self.known
         };
         let others = if at == self.least_at {
             self.next_least
         } else {
             self.least
         };
-        self.sum(log_sum, known, exp(others.min(left.log_share)))
+        self.sum(log_sum, known, others.min(left.share))
     }
 
     fn sum(&self, log_sum: f64, known: f64, least: f64) -> f64 {
         if known <= 0.0 {
             return 0.0;
         }
-        let mean = exp(log_sum / known);
+        // Most places are ideal in all: an exponential saved is time saved.
+        let mean = if log_sum == 0.0 {
+            1.0
+        } else {
+            (log_sum / known).exp()
+        };
         let unknown = (1.0 - known / self.all).max(0.0);
         100.0
             * (COMBINE.least_share * least + (1.0 - COMBINE.least_share) * mean)
             * (1.0 - COMBINE.unknown_takes * unknown)
-    }
-}
-
-/// Most places are ideal in all or nearly all, or hopeless in one: an exponential saved is time saved.
-fn exp(log: f64) -> f64 {
-    if log == 0.0 {
-        1.0
-    } else if log == f64::NEG_INFINITY {
-        0.0
-    } else {
-        log.exp()
     }
 }
 
@@ -252,11 +259,21 @@ mod tests {
             (0.0, 2.0, 0.0),
         ] {
             assert!((share_left(response, weight) - share).abs() < 1e-12);
-            let log = Left::of(response, weight).log_share;
-            assert!((log.exp() - share).abs() < 1e-12, "{response} {weight}");
+            let left = Left::of(response, weight).share;
+            assert!((left - share).abs() < 1e-12, "{response} {weight}");
         }
         let floor = rules().responses.floor.value.ln();
         assert_eq!(Left::of(0.0, 2.0).weighed, 2.0 * floor);
+    }
+
+    /// A tally of the first factors; the others do not count.
+    fn tally(factors: &[(f64, Option<f64>)]) -> Tally {
+        let (mut weights, mut responses) = ([0.0; FACTORS], [f64::NAN; FACTORS]);
+        for (at, (weight, response)) in factors.iter().enumerate() {
+            weights[at] = *weight;
+            responses[at] = response.unwrap_or(f64::NAN);
+        }
+        Tally::of(&weights, &responses)
     }
 
     #[test]
@@ -267,19 +284,35 @@ mod tests {
             (2.0, Some(0.4)),
             (1.3, None),
         ];
-        let mut tally = Tally::new();
-        for (weight, response) in factors {
-            tally.add(weight, response);
-        }
+        let before = tally(&factors);
         for at in 0..factors.len() {
             for response in [0.0, 0.2, 0.5, 1.0] {
-                let mut afresh = Tally::new();
-                for (i, (weight, before)) in factors.into_iter().enumerate() {
-                    afresh.add(weight, if i == at { Some(response) } else { before });
-                }
-                let (a, b) = (tally.points_with(at, response), afresh.points());
+                let mut exchanged = factors;
+                exchanged[at].1 = Some(response);
+                let (a, b) = (before.points_with(at, response), tally(&exchanged).points());
                 assert!((a - b).abs() < 1e-9, "{at} {response}: {a} {b}");
             }
+        }
+    }
+
+    #[test]
+    fn what_is_worth_mending_gains_most() {
+        // Every pattern of four factors with one of several responses.
+        let responses = [None, Some(0.0), Some(0.3), Some(0.9), Some(1.0)];
+        let weights = [0.4, 1.0, 1.7, 0.9];
+        for pattern in 0..responses.len().pow(4) {
+            let factors: [(f64, Option<f64>); 4] = std::array::from_fn(|at| {
+                let which = pattern / responses.len().pow(at as u32) % responses.len();
+                (weights[at], responses[which])
+            });
+            let tally = tally(&factors);
+            let gain = |at: usize| tally.points_with(at, 1.0) - tally.points();
+            let best = (0..4)
+                .filter(|at| tally.left(*at) < 1.0)
+                .map(gain)
+                .fold(0.0, f64::max);
+            let found = tally.worth_mending().map(gain).fold(0.0, f64::max);
+            assert!((best - found).abs() < 1e-9, "{pattern}: {best} {found}");
         }
     }
 }
