@@ -31,6 +31,16 @@ pub fn years_in(chance: f64) -> String {
     }
 }
 
+/// A figure with one decimal at most: `"18"`, `"18.5"`.
+#[must_use]
+pub fn short(value: f64) -> String {
+    if value.fract().abs() < 0.05 {
+        format!("{value:.0}")
+    } else {
+        format!("{value:.1}")
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

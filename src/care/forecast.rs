@@ -382,7 +382,7 @@ fn find_places(
                     return false;
                 };
                 **id != &night.spot
-                    && spot.holds.rim_cm >= plant.pot.rim_cm
+                    && spot.holds.misfit(&plant.pot).is_none()
                     && spot.months.has(week.month0())
                     && left.get(**id).is_some_and(|room| *room >= needs)
                     && judge(kind, in_bud, &Met::of(there, &kind.leaf), there.margin_k()).advice

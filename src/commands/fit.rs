@@ -13,7 +13,7 @@ use crate::{
     needs::StageName,
     pipeline::Outcome,
     scoring::{self, BestPlant, BestSpot, BloomPlace, Difference, Score, ScoreWord, Shift},
-    site::edit::ObjectKind,
+    site::{Misfit, edit::ObjectKind},
 };
 
 #[derive(Debug, Args)]
@@ -47,7 +47,16 @@ pub struct FitArgs {
 #[derive(Serialize)]
 struct BloomRow<'a> {
     plant: &'a Id,
-    places: Vec<BloomPlace>,
+    /// Those where its pot fits first.
+    places: Vec<BloomPlaceRow>,
+}
+
+#[derive(Serialize)]
+struct BloomPlaceRow {
+    #[serde(flatten)]
+    place: BloomPlace,
+    /// Why it may not stand there at all; null where it fits.
+    misfit: Option<Misfit>,
 }
 
 /// Best partners over the year, both ways.
@@ -97,6 +106,8 @@ struct FitRow<'a> {
     worst_week: usize,
     worst_score: Option<f64>,
     worst_why: String,
+    /// Why the plant may not stand there at all; null where it fits.
+    misfit: Option<Misfit>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     weeks: Vec<WeekRow<'a>>,
 }
@@ -136,10 +147,7 @@ pub fn run(args: &FitArgs, today: NaiveDate) -> Result<Answer, Answer> {
             .iter()
             .map(|plant| BloomRow {
                 plant,
-                places: outcome.scores.bloom_places(plant, |spot| {
-                    let spot = site.spots.get(spot);
-                    args.outdoors || spot.is_some_and(|s| s.room.is_some())
-                }),
+                places: bloom_places(&outcome, plant, args.outdoors),
             })
             .collect();
         return Ok(if args.site.json {
@@ -154,14 +162,20 @@ pub fn run(args: &FitArgs, today: NaiveDate) -> Result<Answer, Answer> {
                 .iter()
                 .map(|plant| PlantPartner {
                     plant,
-                    best: outcome.scores.best_spot_over(plant, |_, _| true),
+                    best: outcome.scores.best_spot_among(
+                        plant,
+                        |spot| site.misfit(plant, spot).is_none(),
+                        |_, _| true,
+                    ),
                 })
                 .collect(),
             spots: spots
                 .iter()
                 .map(|spot| SpotPartner {
                     spot,
-                    best: outcome.scores.best_plant_over(spot, |_, _, _| true),
+                    best: outcome
+                        .scores
+                        .best_plant_over(spot, |plant, _, _| site.misfit(plant, spot).is_none()),
                 })
                 .collect(),
         };
@@ -178,9 +192,12 @@ pub fn run(args: &FitArgs, today: NaiveDate) -> Result<Answer, Answer> {
             rows.extend(fit(&outcome, plant, spot, args.weeks));
         }
         rows[first..].sort_by(|a, b| {
-            b.year_score
-                .unwrap_or(-1.0)
-                .total_cmp(&a.year_score.unwrap_or(-1.0))
+            let misfit = |r: &FitRow<'_>| r.misfit.is_some();
+            misfit(a).cmp(&misfit(b)).then_with(|| {
+                b.year_score
+                    .unwrap_or(-1.0)
+                    .total_cmp(&a.year_score.unwrap_or(-1.0))
+            })
         });
     }
     if args.site.json {
@@ -188,6 +205,27 @@ pub fn run(args: &FitArgs, today: NaiveDate) -> Result<Answer, Answer> {
     } else {
         Ok(Answer::fine(tell(&outcome, &rows)))
     }
+}
+
+/// Places to bloom, those where the pot does not fit last.
+fn bloom_places(outcome: &Outcome, plant: &Id, outdoors: bool) -> Vec<BloomPlaceRow> {
+    let site = &outcome.site;
+    let among = |spot: &Id| {
+        let spot = site.spots.get(spot);
+        outdoors || spot.is_some_and(|s| s.room.is_some())
+    };
+    let mut places: Vec<BloomPlaceRow> = outcome
+        .scores
+        .bloom_places(plant, among)
+        .into_iter()
+        .map(|place| BloomPlaceRow {
+            misfit: site.misfit(plant, &place.spot),
+            place,
+        })
+        .collect();
+    // Stable: the best stays first.
+    places.sort_by_key(|p| p.misfit.is_some());
+    places
 }
 
 fn fit<'a>(outcome: &'a Outcome, plant: &'a Id, spot: &'a Id, weeks: bool) -> Option<FitRow<'a>> {
@@ -223,6 +261,7 @@ fn fit<'a>(outcome: &'a Outcome, plant: &'a Id, spot: &'a Id, weeks: bool) -> Op
         worst_week: worst_week.index(),
         worst_score: worst.points,
         worst_why: scoring::why(worst),
+        misfit: outcome.site.misfit(plant, spot),
         weeks: if weeks {
             all.iter()
                 .map(|(w, score)| WeekRow {
@@ -273,13 +312,21 @@ fn tell(outcome: &Outcome, rows: &[FitRow<'_>]) -> String {
                         Week::new(r.worst_week).first_day(),
                         figure(r.worst_score, 0)
                     ),
-                    r.worst_why.clone(),
+                    match &r.misfit {
+                        Some(misfit) => format!("{}; {}", misfit.words(), r.worst_why),
+                        None => r.worst_why.clone(),
+                    },
                 ]);
             }
             text.push_str(&table.text());
         } else {
             for r in plant_rows {
-                text.push_str(&format!("{}\n", site.name_of(ObjectKind::Spot, r.spot)));
+                let misfit = r
+                    .misfit
+                    .as_ref()
+                    .map_or_else(String::new, |m| format!(" ({})", m.words()));
+                let name = site.name_of(ObjectKind::Spot, r.spot);
+                text.push_str(&format!("{name}{misfit}\n"));
                 let mut table = Table::new(&["week of", "stage", "score", "word", "why"]);
                 for w in &r.weeks {
                     table.row(vec![
@@ -310,7 +357,7 @@ fn tell_bloom(outcome: &Outcome, rows: &[BloomRow<'_>]) -> String {
             continue;
         }
         text.push_str(&format!("{name}\n"));
-        for (i, place) in row.places.iter().enumerate() {
+        for (i, BloomPlaceRow { place, misfit }) in row.places.iter().enumerate() {
             text.push_str(&format!(
                 "  {}. {}: {:.0}, {}; worst in the week of {} ({:.0}): {}\n",
                 i + 1,
@@ -321,6 +368,9 @@ fn tell_bloom(outcome: &Outcome, rows: &[BloomRow<'_>]) -> String {
                 place.worst,
                 place.reason,
             ));
+            if let Some(misfit) = misfit {
+                text.push_str(&format!("       no   {}\n", misfit.words()));
+            }
             for check in &place.checks {
                 let met = match check.met {
                     Some(true) => "yes",

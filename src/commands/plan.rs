@@ -10,7 +10,7 @@ use super::{Answer, SiteArgs, compute};
 use crate::{
     base::Id,
     pipeline::Outcome,
-    planner::{Move, Plan},
+    planner::{Exposed, Move, Plan},
     prospects::{FloweringOdds, flowering},
     scoring::ScoreWord,
     site::edit::ObjectKind,
@@ -65,6 +65,8 @@ struct PlanRow<'a> {
     plants: Vec<PlantRow<'a>>,
     moves: &'a [Move],
     without_room: Vec<Without<'a>>,
+    /// When plants have no safe place, and what would help.
+    exposed: &'a [Exposed],
 }
 
 #[derive(Serialize)]
@@ -134,6 +136,7 @@ fn row<'a>(outcome: &'a Outcome, plan: &'a Plan) -> PlanRow<'a> {
         gap_pct: plan.solution.gap() * 100.0,
         plants: plants.collect(),
         moves: &plan.moves,
+        exposed: &plan.exposed,
         without_room: plan
             .solution
             .without_room
@@ -210,7 +213,25 @@ fn tell(outcome: &Outcome, plan: &Plan, row: &PlanRow<'_>) -> String {
             );
         }
     }
-    let _ = writeln!(text, "\nMoves");
+    if !plan.exposed.is_empty() {
+        let _ = writeln!(text, "\nNo safe place");
+    }
+    for e in &plan.exposed {
+        let name = site.name_of(ObjectKind::Plant, &e.plant);
+        let _ = writeln!(text, "  {name}: {}", e.words());
+    }
+    let none_needed = plan.moves.is_empty() && !row.plants.is_empty() && plan.is_safe();
+    let _ = writeln!(
+        text,
+        "\n{}",
+        if none_needed {
+            "No moves are needed"
+        } else if plan.moves.is_empty() {
+            "No moves"
+        } else {
+            "Moves"
+        }
+    );
     for m in &plan.moves {
         let _ = writeln!(
             text,

@@ -94,11 +94,6 @@ fn room(spot: &Spot) -> u32 {
     (each * f64::from(spot.holds.pots.min(500))) as u32
 }
 
-/// Whether a pot is narrow enough for a spot; a millimetre is not quarrelled over.
-pub(super) fn fits(plant: &Plant, spot: &Spot) -> bool {
-    plant.pot.rim_cm <= spot.holds.rim_cm + 0.1
-}
-
 fn row(
     inputs: &PlanInputs<'_>,
     spots: &[(&Id, &Spot)],
@@ -120,7 +115,7 @@ fn row(
             .and_then(|r| site.rooms.get(r))
             .is_some_and(|r| matches!(r.air, RoomAir::Heated { .. }));
         for week in weeks {
-            if !fits(plant, spot) {
+            if spot.holds.misfit(&plant.pot).is_some() {
                 value.push(f32::NEG_INFINITY);
                 continue;
             }

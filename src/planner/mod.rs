@@ -5,6 +5,7 @@ mod alternatives;
 mod bound;
 mod build;
 mod cautions;
+mod exposed;
 mod load;
 mod network;
 mod pairs;
@@ -21,6 +22,7 @@ use serde::Serialize;
 use crate::base::{Cancelled, Id, Progress};
 pub use alternatives::{Alternative, alternatives};
 pub use build::{PLAN_WEEKS, PlanInputs, SOLVED_WEEKS, problem};
+pub use exposed::Exposed;
 pub use solve::solve;
 
 /// What is to be planned. Weeks count from the plan's first day, 0..52.
@@ -174,6 +176,8 @@ pub struct Plan {
     /// Stays of 52 weeks. Objective and bound are those of the [`SOLVED_WEEKS`] that were solved.
     pub solution: Solution,
     pub moves: Vec<Move>,
+    /// When plants have no safe place, and what would help.
+    pub exposed: Vec<Exposed>,
     /// What was solved, for [`Plan::alternatives`].
     #[serde(skip)]
     pub problem: Arc<Problem>,
@@ -195,10 +199,12 @@ pub fn plan(
     let mut solution = solve(&problem, &Budget::default(), warm, progress)?;
     let moves = reasons::moves(inputs, &solution);
     trim(&mut solution);
+    let exposed = exposed::of(inputs, &problem, &solution);
     Ok(Plan {
         from: inputs.from,
         solution,
         moves,
+        exposed,
         problem: Arc::new(problem),
     })
 }
@@ -218,6 +224,12 @@ fn trim(solution: &mut Solution) {
 }
 
 impl Plan {
+    /// Whether every plant has a place in every week, and none that harms it.
+    #[must_use]
+    pub fn is_safe(&self) -> bool {
+        self.exposed.is_empty() && self.solution.without_room.is_empty()
+    }
+
     /// Where a plant stands in a week of the plan.
     #[must_use]
     pub fn spot_of(&self, plant: &Id, week: usize) -> Option<&Id> {

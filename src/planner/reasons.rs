@@ -4,7 +4,10 @@ use chrono::{Days, NaiveDate};
 
 use super::{Move, PLAN_WEEKS, PlanInputs, Solution, Stay, cautions};
 use crate::{
-    base::{Id, names::years_in},
+    base::{
+        Id,
+        names::{short, years_in},
+    },
     needs::Kind,
     scoring::{Factor, FactorScore, HazardKind, Score, ScoreWord},
 };
@@ -332,14 +335,6 @@ impl Case<'_> {
 
 fn against(points: Option<f64>) -> String {
     points.map_or_else(String::new, |p| format!(" against {p:.0}"))
-}
-
-fn short(value: f64) -> String {
-    if value.fract().abs() < 0.05 {
-        format!("{value:.0}")
-    } else {
-        format!("{value:.1}")
-    }
 }
 
 /// Name of a spot for a sentence; its identifier if it has none.

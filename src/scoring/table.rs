@@ -229,7 +229,22 @@ impl Scores {
         plant: &Id,
         wanted: impl Fn(Week, &Score) -> bool,
     ) -> Option<BestSpot> {
-        self.best(|spot| self.mean(plant, spot, &wanted).points)
+        self.best_spot_among(plant, |_| true, wanted)
+    }
+
+    /// The same among the spots for which `among` answers true.
+    #[must_use]
+    pub fn best_spot_among(
+        &self,
+        plant: &Id,
+        among: impl Fn(&Id) -> bool,
+        wanted: impl Fn(Week, &Score) -> bool,
+    ) -> Option<BestSpot> {
+        self.best(|spot| {
+            among(spot)
+                .then(|| self.mean(plant, spot, &wanted).points)
+                .flatten()
+        })
     }
 
     /// The plant that a spot suits best in the mean of the weeks that are wanted; the first by name among equals.

@@ -2,6 +2,7 @@
 
 mod chores;
 mod diagnosis;
+mod fitting;
 mod seasons;
 
 use std::collections::BTreeMap;

@@ -292,8 +292,9 @@ impl FitDesk {
                             place.push_str(", planned for this week");
                         }
                         let best = sight.outcome.and_then(|o| {
-                            o.scores
-                                .best_plant_over(id, |p, w, _| self.period.has(sight, p, w))
+                            o.scores.best_plant_over(id, |p, w, _| {
+                                self.period.has(sight, p, w) && site.misfit(p, id).is_none()
+                            })
                         });
                         let partner = best.map(|b| (sight.plant_name(&b.plant), b.points));
                         Line::of(
@@ -316,8 +317,11 @@ impl FitDesk {
                     .map(|(id, p)| {
                         let kind = site.kind(&p.kind).map_or("", |k| k.name.as_str());
                         let best = sight.outcome.and_then(|o| {
-                            o.scores
-                                .best_spot_over(id, |w, _| self.period.has(sight, id, w))
+                            o.scores.best_spot_among(
+                                id,
+                                |s| site.misfit(id, s).is_none(),
+                                |w, _| self.period.has(sight, id, w),
+                            )
                         });
                         let partner = best.map(|b| (sight.spot_name(&b.spot), b.points));
                         Line::of(

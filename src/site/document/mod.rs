@@ -39,8 +39,8 @@ pub use place::Place;
 pub use plant::{Condition, Flowering, Medium, Plant, Pot, PotMaterial, StageShift};
 pub use remembered::Remembered;
 pub use spot::{
-    Holds, HumidityReading, LightReading, LightValue, MinMaxReading, NightCover, NightCoverKind,
-    Reach, SkyState, Spot,
+    Holds, HumidityReading, LightReading, LightValue, MinMaxReading, Misfit, NightCover,
+    NightCoverKind, Reach, SkyState, Spot,
 };
 
 use crate::{
@@ -116,6 +116,13 @@ impl Site {
             .values()
             .flat_map(|spot| &spot.logged)
             .filter(move |l| l.open && l.quantity == quantity)
+    }
+
+    /// Why a plant may not stand on a spot whatever room there is: its pot is too wide.
+    #[must_use]
+    pub fn misfit(&self, plant: &Id, spot: &Id) -> Option<Misfit> {
+        let plant = self.plants.get(plant)?;
+        self.spots.get(spot)?.holds.misfit(&plant.pot)
     }
 
     /// Height of a spot's foot above the ground, m.

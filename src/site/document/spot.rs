@@ -1,8 +1,8 @@
 use chrono::{NaiveDate, NaiveDateTime};
 use serde::{Deserialize, Serialize};
 
-use super::Logged;
-use crate::base::{Id, Months, Pt, geometry, units};
+use super::{Logged, Pot};
+use crate::base::{Id, Months, Pt, geometry, names, units};
 
 /// How hard it is to get a pot there.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -33,6 +33,44 @@ impl Default for Holds {
             pots: 1,
             rim_cm: 24.0,
         }
+    }
+}
+
+/// A pot that is wider than a spot takes.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+pub struct Misfit {
+    /// Rim of the pot, cm.
+    pub pot_cm: f64,
+    /// Widest rim that the spot takes, cm.
+    pub takes_cm: f64,
+}
+
+impl Misfit {
+    /// By how much the pot is too wide, cm.
+    #[must_use]
+    pub fn over_cm(&self) -> f64 {
+        self.pot_cm - self.takes_cm
+    }
+
+    /// `"pot too wide: 20 cm, spot takes 18 cm"`
+    #[must_use]
+    pub fn words(&self) -> String {
+        format!(
+            "pot too wide: {} cm, spot takes {} cm",
+            names::short(self.pot_cm),
+            names::short(self.takes_cm)
+        )
+    }
+}
+
+impl Holds {
+    /// Why a pot may not stand here whatever room there is; a millimetre is not quarrelled over.
+    #[must_use]
+    pub fn misfit(&self, pot: &Pot) -> Option<Misfit> {
+        (pot.rim_cm > self.rim_cm + 0.1).then_some(Misfit {
+            pot_cm: pot.rim_cm,
+            takes_cm: self.rim_cm,
+        })
     }
 }
 

@@ -4,7 +4,7 @@ use egui::{Ui, WidgetInfo, accesskit::Role};
 
 use crate::{
     app::{
-        parts::{dates, score},
+        parts::{caution::caution_ui, dates, locale, score},
         state::Sight,
         theme::{self, space, text},
     },
@@ -20,7 +20,9 @@ pub fn places_ui(
     marked: impl Fn(&Id) -> bool,
 ) -> Option<Id> {
     let (plant, _) = sight.plant()?;
-    let places = sight.outcome?.scores.bloom_places(plant, among);
+    let mut places = sight.outcome?.scores.bloom_places(plant, among);
+    // Stable: among those that fit and those that do not, the best stays first.
+    places.sort_by_key(|p| sight.site().misfit(plant, &p.spot).is_some());
     if places.is_empty() {
         ui.label(text::soft(
             "No place to show: there is no such spot, or the plant is grown for its leaves.",
@@ -28,15 +30,23 @@ pub fn places_ui(
     }
     let mut picked = None;
     for (i, place) in places.iter().enumerate() {
-        if place_ui(ui, sight, i + 1, place, marked(&place.spot)) {
+        if place_ui(ui, sight, plant, i + 1, place, marked(&place.spot)) {
             picked = Some(place.spot.clone());
         }
     }
     picked
 }
 
-fn place_ui(ui: &mut Ui, sight: &Sight<'_>, rank: usize, place: &BloomPlace, marked: bool) -> bool {
+fn place_ui(
+    ui: &mut Ui,
+    sight: &Sight<'_>,
+    plant: &Id,
+    rank: usize,
+    place: &BloomPlace,
+    marked: bool,
+) -> bool {
     let t = theme::tokens(ui);
+    let misfit = sight.site().misfit(plant, &place.spot);
     let name = sight.spot_name(&place.spot);
     let fill = if marked {
         t.accent_wash
@@ -50,6 +60,9 @@ fn place_ui(ui: &mut Ui, sight: &Sight<'_>, rank: usize, place: &BloomPlace, mar
         .inner_margin(egui::Margin::symmetric(8, 6))
         .show(ui, |ui| {
             ui.set_width(ui.available_width());
+            if misfit.is_some() {
+                ui.multiply_opacity(0.6);
+            }
             ui.horizontal(|ui| {
                 ui.label(text::soft(format!("{rank}.")));
                 score::chip_ui(ui, Some(place.points));
@@ -65,6 +78,9 @@ fn place_ui(ui: &mut Ui, sight: &Sight<'_>, rank: usize, place: &BloomPlace, mar
                     )
                     .clicked();
             });
+            if let Some(misfit) = misfit {
+                caution_ui(ui, &locale::said(&misfit.words()));
+            }
             ui.horizontal_wrapped(|ui| {
                 ui.spacing_mut().item_spacing.x = space::S;
                 // What fails comes first: it is why the place stands where it does.

@@ -33,9 +33,15 @@ impl Sort {
         }
     }
 
-    /// What is not known stands last either way; equals stand by name.
+    /// Where the pot does not fit stands last, and before it what is not known, either way; equals stand by name.
     pub fn put_in_order(self, lines: &mut [Line]) {
-        lines.sort_by(|a, b| self.compare(a, b).then_with(|| a.name.cmp(&b.name)));
+        lines.sort_by(|a, b| {
+            let misfit = |line: &Line| line.misfit.is_some();
+            misfit(a)
+                .cmp(&misfit(b))
+                .then_with(|| self.compare(a, b))
+                .then_with(|| a.name.cmp(&b.name))
+        });
     }
 
     fn compare(self, a: &Line, b: &Line) -> Ordering {
@@ -81,6 +87,24 @@ mod tests {
             weeks: Vec::new(),
             held_back: name.chars().rev().collect(),
             partner: summer.map(|s| (name.to_owned(), s)),
+            misfit: None,
+        }
+    }
+
+    #[test]
+    fn where_the_pot_does_not_fit_stands_last_either_way() {
+        for sort in [Sort::default(), Sort::default().clicked(By::Mean)] {
+            let mut lines = [
+                Line {
+                    misfit: Some("pot too wide".to_owned()),
+                    ..line("sill", Some(90.0), None)
+                },
+                line("bench", Some(1.0), None),
+                line("cellar", None, None),
+            ];
+            sort.put_in_order(&mut lines);
+            let names: Vec<&str> = lines.iter().map(|l| l.name.as_str()).collect();
+            assert_eq!(names, ["bench", "cellar", "sill"]);
         }
     }
 

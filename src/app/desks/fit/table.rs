@@ -10,7 +10,7 @@ use super::{
 };
 use crate::{
     app::{
-        parts::{score, words},
+        parts::{locale, score, words},
         state::Sight,
         theme::{self, space, text},
     },
@@ -41,6 +41,8 @@ pub struct Line {
     pub held_back: String,
     /// Who suits it best over the same weeks, with its points.
     pub partner: Option<(String, f64)>,
+    /// Why the plant may not stand there at all.
+    pub misfit: Option<String>,
 }
 
 impl Line {
@@ -79,6 +81,10 @@ impl Line {
             weeks: scores.iter().map(|(_, s)| points(*s)).collect(),
             held_back: held_back(within.iter().filter_map(|(_, s)| *s)),
             partner,
+            misfit: sight
+                .site()
+                .misfit(plant, spot)
+                .map(|m| locale::said(&m.words())),
         }
     }
 
@@ -89,10 +95,15 @@ impl Line {
         format!(
             "{}, {}, mean {}, held back by {}{partner}",
             self.name,
-            self.under,
+            self.beneath(),
             score::words(self.mean),
             self.held_back
         )
+    }
+
+    /// What stands beneath the name: that the pot does not fit goes before all else.
+    fn beneath(&self) -> &str {
+        self.misfit.as_deref().unwrap_or(&self.under)
     }
 
     /// `"White cymbidium, 92"`
@@ -283,13 +294,17 @@ fn line_ui(ui: &mut Ui, sight: &Sight<'_>, line: &Line, marked: bool) -> bool {
                 pos2(mean - space::S, row.top() + bottom),
             )
         };
-        words::fit_paint(ui, name(3.0, 21.0), &line.name, text::semibold(14.5), t.ink);
+        let (ink, beneath) = match line.misfit {
+            Some(_) => (t.ink_soft, t.caution),
+            None => (t.ink, t.ink_soft),
+        };
+        words::fit_paint(ui, name(3.0, 21.0), &line.name, text::semibold(14.5), ink);
         words::fit_paint(
             ui,
             name(20.0, LINE - 3.0),
-            &line.under,
+            line.beneath(),
             text::regular(12.0),
-            t.ink_soft,
+            beneath,
         );
         cell_paint(
             ui,
@@ -329,6 +344,13 @@ fn line_ui(ui: &mut Ui, sight: &Sight<'_>, line: &Line, marked: bool) -> bool {
                 text::regular(14.0),
                 t.ink_soft,
             );
+        }
+        if line.misfit.is_some() {
+            // Greyed, figures and all; the name and the reason stay readable.
+            let figures = Rect::from_x_y_ranges(c.mean..=row.right(), row.y_range());
+            let veil = if marked { t.accent_wash } else { t.paper };
+            ui.painter()
+                .rect_filled(figures.shrink(1.0), 0, veil.gamma_multiply(0.65));
         }
         if response.has_focus() {
             ui.painter().rect_stroke(

@@ -33,6 +33,10 @@ fn proof_ui(ui: &mut Ui, sight: &Sight<'_>, plan: &Plan, requests: &mut Vec<Requ
         );
         ui.label(egui::RichText::new(words).color(t.caution));
     }
+    for exposed in &plan.exposed {
+        let name = sight.plant_name(&exposed.plant);
+        caution_ui(ui, &locale::said(&format!("{name}: {}", exposed.words())));
+    }
     let choices = &sight.site().choices;
     if ui
         .button(format!(
@@ -51,12 +55,17 @@ fn proof_ui(ui: &mut Ui, sight: &Sight<'_>, plan: &Plan, requests: &mut Vec<Requ
 
 fn list_ui(ui: &mut Ui, sight: &Sight<'_>, plan: &Plan, requests: &mut Vec<Request>) {
     ui.label(text::heading(match plan.moves.len() {
+        0 if plan.is_safe() => "No moves are needed".to_owned(),
         0 => "No moves".to_owned(),
         1 => "One move".to_owned(),
         n => format!("{n} moves"),
     }));
     if plan.moves.is_empty() {
-        ui.label(text::soft("Every plant may stay where it stands."));
+        ui.label(text::soft(if plan.is_safe() {
+            "Every plant may stay where it stands."
+        } else {
+            "No move would help: see above what would."
+        }));
     }
     for (i, step) in plan.moves.iter().enumerate() {
         ui.push_id(("move", i), |ui| {

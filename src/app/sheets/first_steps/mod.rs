@@ -15,7 +15,11 @@ use super::{climate::name_ui, collection::kind_chooser_ui, place::PlaceSheet};
 use crate::{
     app::{
         actions::Action,
-        parts::form::{Form, first_ui},
+        parts::{
+            caution::caution_ui,
+            form::{Form, first_ui},
+            locale,
+        },
         state::{Desk, Request, Sheet, Sight},
         theme::{self, space, text},
     },
@@ -114,6 +118,7 @@ pub struct FirstSteps {
     place: PlaceSheet,
     house: house::HouseStep,
     windows: windows::WindowsStep,
+    spots: spots::SpotsStep,
     typed: String,
     stands: Option<Id>,
 }
@@ -188,7 +193,7 @@ impl FirstSteps {
             Step::Climate => climate_ui(ui, requests),
             Step::House => self.house.show_ui(ui, sight, requests),
             Step::Windows => self.windows.show_ui(ui, sight, requests),
-            Step::Spots => spots::spots_ui(ui, sight, requests),
+            Step::Spots => self.spots.show_ui(ui, sight, requests),
             Step::Plants => self.plants_ui(ui, sight, requests),
             Step::Plan => plan_ui(ui, sight, requests),
         }
@@ -288,6 +293,13 @@ impl FirstSteps {
             ));
             requests.push(Request::ShowPlant(id));
             self.typed.clear();
+        }
+        for (id, plant) in site.plants.iter() {
+            let misfit = plant.stands.as_ref().and_then(|s| site.misfit(id, s));
+            if let Some(misfit) = misfit {
+                let words = format!("{}: {}", plant.name, misfit.words());
+                caution_ui(ui, &locale::said(&words));
+            }
         }
     }
 }
@@ -389,13 +401,16 @@ fn plan_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
     match sight.plan() {
         Some(plan) => {
             let moves = match plan.moves.len() {
-                0 => "no moves".to_owned(),
-                1 => "one move".to_owned(),
-                n => format!("{n} moves"),
+                0 if plan.is_safe() => "no moves are needed in 52 weeks.".to_owned(),
+                0 => "no moves in 52 weeks.".to_owned(),
+                1 => "one move in 52 weeks, with its reason.".to_owned(),
+                n => format!("{n} moves in 52 weeks, each with its reason."),
             };
-            ui.label(format!(
-                "The plan is made: {moves} in 52 weeks, each with its reason."
-            ));
+            ui.label(format!("The plan is made: {moves}"));
+            for exposed in &plan.exposed {
+                let name = sight.plant_name(&exposed.plant);
+                caution_ui(ui, &locale::said(&format!("{name}: {}", exposed.words())));
+            }
             if first_ui(ui, "See the year") {
                 requests.push(Request::CloseSheet);
                 requests.push(Request::OpenDesk(Desk::Year));

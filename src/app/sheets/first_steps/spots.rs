@@ -5,16 +5,40 @@ use egui::Ui;
 use super::walls;
 use crate::{
     app::{
+        parts::{
+            form::{quantity::Quantity, quantity_ui, row_ui},
+            locale,
+        },
         state::{Request, Sight},
         theme::text,
     },
     site::{
-        Spot,
+        Pot, Spot,
         edit::{Edit, Object, ObjectKind},
     },
 };
 
-pub fn spots_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+/// What the grower says of the sills.
+pub struct SpotsStep {
+    /// Widest pot that they take, cm.
+    sill_cm: f64,
+}
+
+impl Default for SpotsStep {
+    fn default() -> Self {
+        Self {
+            sill_cm: Pot::default().rim_cm,
+        }
+    }
+}
+
+impl SpotsStep {
+    pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+        offered_ui(ui, sight, &mut self.sill_cm, requests);
+    }
+}
+
+fn offered_ui(ui: &mut Ui, sight: &Sight<'_>, sill_cm: &mut f64, requests: &mut Vec<Request>) {
     let site = sight.site();
     ui.label(text::soft(
         "Every place where pots can stand, indoors and out. These follow from the drawing; others are drawn with “Single \
@@ -23,7 +47,17 @@ pub fn spots_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
     for spot in site.spots.values() {
         ui.label(text::strong(format!("{}: {}", spot.name, holds(spot))));
     }
-    let offered = walls::offered_spots(site);
+    let offered = walls::offered_spots(site, *sill_cm);
+    if offered.iter().any(|s| s.name.starts_with(walls::SILL)) {
+        let name = "Widest pot on a sill";
+        row_ui(ui, name, |ui| {
+            let units = sight.looking.units;
+            quantity_ui(ui, units, name, Quantity::Centimetres, 8.0..=60.0, sill_cm)
+        });
+        ui.label(text::caption(
+            "Of the usual size; no wider pot is planned for a sill.",
+        ));
+    }
     if offered.is_empty() && site.spots.is_empty() {
         ui.label("Nothing is drawn yet that could offer a place.");
     }
@@ -51,8 +85,10 @@ pub fn spots_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
 }
 
 fn holds(spot: &Spot) -> String {
-    match spot.holds.pots {
+    let pots = match spot.holds.pots {
         1 => "one pot".to_owned(),
         n => format!("{n} pots"),
-    }
+    };
+    let takes = format!("{pots} of {:.0} cm", spot.holds.rim_cm);
+    locale::said(&takes)
 }

@@ -22,6 +22,8 @@ const STEP_M: f64 = 0.1;
 const LEAST_GLASS_M: f64 = 0.3;
 /// From the inner face of the wall to the middle of a row of pots on the sill, m.
 const ON_SILL_M: f64 = 0.12;
+/// How the names of sills begin.
+pub const SILL: &str = "Sill";
 /// A spot nearer than this to a suggested one is that one, m.
 const SAME_PLACE_M: f64 = 0.4;
 
@@ -141,10 +143,11 @@ pub fn window_in(site: &Site, outer: &OuterWall, wanted: &Window) -> Option<Edit
     Some(Edit::Put(id, Object::Window(window)))
 }
 
-/// Spots that the drawing offers and that are not there yet: sills, glazed rooms, balconies, and the foot of walls.
+/// Spots that the drawing offers and that are not there yet: sills that take pots of this rim, glazed rooms, balconies,
+/// and the foot of walls.
 #[must_use]
-pub fn offered_spots(site: &Site) -> Vec<Spot> {
-    let mut spots: Vec<Spot> = sills(site);
+pub fn offered_spots(site: &Site, sill_rim_cm: f64) -> Vec<Spot> {
+    let mut spots: Vec<Spot> = sills(site, sill_rim_cm);
     spots.extend(
         site.rooms
             .iter()
@@ -189,7 +192,7 @@ fn pots(length_m: f64, rim_cm: f64) -> Holds {
     }
 }
 
-fn sills(site: &Site) -> Vec<Spot> {
+fn sills(site: &Site, rim_cm: f64) -> Vec<Spot> {
     site.windows
         .values()
         .filter(|w| w.kind == WindowKind::Window && w.sill_m >= 0.3)
@@ -197,12 +200,12 @@ fn sills(site: &Site) -> Vec<Spot> {
             let o = shape::opening(site, w)?;
             let shift = o.inward * ON_SILL_M;
             Some(Spot {
-                name: format!("Sill, {}", lower_first(&w.name)),
+                name: format!("{SILL}, {}", lower_first(&w.name)),
                 room: Some(w.room.clone()),
                 outline: vec![o.a + shift, o.b + shift],
                 height_m: w.sill_m,
                 leaf_m: 0.25,
-                holds: pots(w.width_m, 18.0),
+                holds: pots(w.width_m, rim_cm),
                 ..Spot::default()
             })
         })
@@ -385,13 +388,13 @@ mod tests {
                 .filter_map(|w| window_in(&site, w, &wanted))
                 .collect();
             site.apply(Edit::All(edits)).unwrap();
-            let offered = offered_spots(&site);
+            let offered = offered_spots(&site, 20.0);
             assert!(offered.len() >= 2, "{shape:?}");
             for spot in offered {
                 let edit = put(&site, spot);
                 site.apply(edit).unwrap();
             }
-            assert!(offered_spots(&site).is_empty(), "{shape:?}");
+            assert!(offered_spots(&site, 20.0).is_empty(), "{shape:?}");
             let faults: Vec<String> = crate::site::file::check(&site)
                 .iter()
                 .filter(|f| f.field.starts_with("spots"))

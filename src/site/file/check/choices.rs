@@ -64,13 +64,13 @@ fn in_order(at: &str, from: chrono::NaiveDate, to: chrono::NaiveDate, faults: &m
 
 fn fits(site: &Site, at: &str, pin: &Pin, faults: &mut Faults) {
     if let (Some(plant), Some(spot)) = (site.plants.get(&pin.plant), site.spots.get(&pin.spot))
-        && plant.pot.rim_cm > spot.holds.rim_cm
+        && let Some(misfit) = spot.holds.misfit(&plant.pot)
     {
         faults.fault(
             join(at, "spot"),
             format!(
                 "a pot of {} cm does not fit on \"{}\", which takes {} cm",
-                plant.pot.rim_cm, pin.spot, spot.holds.rim_cm
+                misfit.pot_cm, pin.spot, misfit.takes_cm
             ),
             "take the pin away, or say that wider pots fit on the spot",
         );
