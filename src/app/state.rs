@@ -109,6 +109,9 @@ pub struct Looking {
     /// The grower is being led through the first steps.
     #[serde(skip)]
     pub led: bool,
+    /// A sheet or card lies beside the desk: Esc closes it before it drops what is selected.
+    #[serde(skip)]
+    pub covered: bool,
     /// Selected objects on the plan.
     #[serde(skip)]
     pub selected: Vec<(ObjectKind, Id)>,

@@ -142,7 +142,9 @@ impl Document {
 
     /// Takes the open step back as if it had never begun.
     pub fn abandon(&mut self) {
-        if let Some(step) = self.open.take() {
+        if let Some(step) = self.open.take()
+            && step.before != self.site
+        {
             self.site = step.before;
             self.revision += 1;
         }

@@ -18,9 +18,6 @@ const LEAST_WIDTH_M: f64 = 0.2;
 /// A window goes over to a wall that is as near as this, and by as much nearer than its own, m.
 const OTHER_WALL_M: f64 = 0.35;
 
-/// What is said where the hand meets something locked.
-pub const LOCKED: &str = "It is locked; unlock it first (Ctrl+L)";
-
 /// Whether there is nothing but what is locked.
 #[must_use]
 pub fn all_locked(site: &Site, items: &[Item]) -> bool {

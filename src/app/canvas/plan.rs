@@ -37,7 +37,10 @@ use super::{
     view::{Projection, View},
 };
 use crate::{
-    app::state::{Request, Sight},
+    app::{
+        parts::keys as shortcut,
+        state::{Request, Sight},
+    },
     base::Pt,
     site::{Place, Site},
 };
@@ -388,11 +391,11 @@ impl Plan {
     }
 
     /// Moves what is selected by a step, as one step to undo.
-    fn nudge(&self, sight: &Seen<'_>, by: Pt, requests: &mut Vec<Request>) {
+    fn nudge(&self, ui: &Ui, sight: &Seen<'_>, by: Pt, requests: &mut Vec<Request>) {
         let items = &sight.looking.selected;
         let edits = change::moved(sight.site(), items, by, self.together);
         if edits.is_empty() && change::all_locked(sight.site(), items) {
-            requests.push(Request::Say(change::LOCKED.to_owned()));
+            requests.push(Request::Say(shortcut::locked(ui.ctx())));
         }
         if !edits.is_empty() {
             let name = super::tools::pick::describe(sight.site(), items);

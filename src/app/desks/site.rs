@@ -23,7 +23,7 @@ use crate::{
             tools::Tool,
         },
         inspector::Inspector,
-        parts::{locale, tabs},
+        parts::{keys, locale, tabs},
         state::{Request, Sheet, Sight},
         theme::{self, space, text},
     },
@@ -256,7 +256,7 @@ impl SiteDesk {
                             self.view_ui(ui, sight, requests);
                         }
                         ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                            ui.add(egui::Label::new(self.says(sight)).truncate());
+                            ui.add(egui::Label::new(self.says(ui.ctx(), sight)).truncate());
                         });
                     });
                 });
@@ -394,25 +394,31 @@ impl SiteDesk {
         });
     }
 
-    fn says(&self, sight: &Sight<'_>) -> egui::RichText {
+    fn says(&self, ctx: &egui::Context, sight: &Sight<'_>) -> egui::RichText {
         let tool = self.plan.tool;
         if sight.looking.from_side {
             return text::caption(Elevation::help(sight));
         }
         let words = if self.plan.is_drawing() {
-            "Type a length, Tab an angle, or 4 x 3, then Enter; Backspace takes a corner back; Shift keeps to 45°, Alt does not snap"
-                .to_owned()
+            format!(
+                "Type a length, Tab an angle, or 4 x 3, then Enter; Backspace takes a corner back; Shift keeps to 45°, {} does not snap",
+                keys::alt(ctx)
+            )
         } else if tool == Tool::Pick {
             match sight.looking.selected.as_slice() {
                 [] => self.plan.reading(sight),
                 items if change::all_locked(sight.site(), items) => {
-                    "Locked where it is; Ctrl+L unlocks".to_owned()
+                    format!(
+                        "Locked where it is; {} unlocks",
+                        keys::written(ctx, &keys::LOCK)
+                    )
                 }
                 [(ObjectKind::Plant, _)] => "Pull it to another spot to pin it there".to_owned(),
                 [_] => "Pull to move, handles to reshape, arrows for 0.1 m, Del deletes".to_owned(),
                 many => format!(
-                    "{} selected: pull to move, Ctrl+D duplicates, Del deletes",
-                    many.len()
+                    "{} selected: pull to move, {} duplicates, Del deletes",
+                    many.len(),
+                    keys::written(ctx, &keys::DUPLICATE)
                 ),
             }
         } else {

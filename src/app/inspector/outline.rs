@@ -5,11 +5,14 @@ use egui::Ui;
 use crate::{
     app::{
         canvas::{
-            reshape,
+            change, reshape,
             shape::{self, Item},
             tools::pick,
         },
-        parts::form::{object::ObjectForm, quantity::Quantity},
+        parts::{
+            form::{object::ObjectForm, quantity::Quantity},
+            keys,
+        },
         state::{Request, Sight},
         theme::text,
     },
@@ -101,16 +104,22 @@ pub(super) fn turn_ui(ui: &mut Ui, sight: &Sight<'_>, items: &[Item], requests: 
         {
             ui.data_mut(|d| d.insert_temp(id, deg));
         }
+        let locked = change::all_locked(site, items);
         if ui
-            .button("Turn")
-            .on_hover_text("Turns it clockwise about its middle; a room with what stands in it")
+            .add_enabled(!locked, egui::Button::new("Turn"))
+            .on_hover_text(
+                "Turns it clockwise about its middle; a room with what stands in it. What is locked stays.",
+            )
+            .on_disabled_hover_text(keys::locked(ui.ctx()))
             .clicked()
         {
             let edits = reshape::turned(site, items, about, deg, true);
-            if !edits.is_empty() {
-                let name = pick::describe(site, items);
-                requests.push(Request::Edit(format!("Turn {name}"), Edit::All(edits)));
-            }
+            let name = pick::describe(site, items);
+            requests.push(if edits.is_empty() {
+                Request::Say(format!("There is nothing to turn in {name}"))
+            } else {
+                Request::Edit(format!("Turn {name}"), Edit::All(edits))
+            });
         }
     });
 }

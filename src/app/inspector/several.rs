@@ -12,7 +12,7 @@ use crate::{
             shape::Item,
             tools::pick,
         },
-        parts::form::object::ObjectForm,
+        parts::{form::object::ObjectForm, keys},
         state::{Request, Sight},
         theme::{space, text},
     },
@@ -73,22 +73,28 @@ fn arrange_ui(ui: &mut Ui, sight: &Sight<'_>, items: &[Item], requests: &mut Vec
     if count < 2 {
         return;
     }
+    let locked = change::all_locked(site, items);
+    let stays = keys::locked(ui.ctx());
     let name = pick::describe(site, items);
     ui.add_space(space::M);
     ui.label(text::group("In line"));
     for row in Align::ALL.chunks(3) {
         ui.horizontal(|ui| {
             for (align, word, what) in row {
+                let button = egui::Button::new(*word).min_size(egui::vec2(76.0, 0.0));
                 if ui
-                    .add(egui::Button::new(*word).min_size(egui::vec2(76.0, 0.0)))
+                    .add_enabled(!locked, button)
                     .on_hover_text(format!(
                         "{what}. One that is locked stays and gives the line."
                     ))
+                    .on_disabled_hover_text(&stays)
                     .accessible_name(format!("Align {}", word.to_lowercase()))
                     .clicked()
-                    && let Some(edit) = arrange::aligned(site, items, *align, true)
                 {
-                    requests.push(Request::Edit(format!("Align {name}"), edit));
+                    requests.push(match arrange::aligned(site, items, *align, true) {
+                        Some(edit) => Request::Edit(format!("Align {name}"), edit),
+                        None => Request::Say("They are in that line already".to_owned()),
+                    });
                 }
             }
         });
@@ -98,15 +104,22 @@ fn arrange_ui(ui: &mut Ui, sight: &Sight<'_>, items: &[Item], requests: &mut Vec
     ui.horizontal(|ui| {
         for (spread, word) in [(Spread::Across, "Across"), (Spread::Upwards, "Upwards")] {
             let button = egui::Button::new(word).min_size(egui::vec2(76.0, 0.0));
+            let why_not = if locked { &stays } else { "Needs three or more" };
             if ui
-                .add_enabled(count >= 3, button)
-                .on_hover_text("The outermost two stay; the gaps between all become even")
-                .on_disabled_hover_text("Needs three or more")
+                .add_enabled(count >= 3 && !locked, button)
+                .on_hover_text(
+                    "The outermost two stay; the gaps between all become even. What is locked stays too.",
+                )
+                .on_disabled_hover_text(why_not)
                 .accessible_name(format!("Even gaps {}", word.to_lowercase()))
                 .clicked()
-                && let Some(edit) = arrange::distributed(site, items, spread, true)
             {
-                requests.push(Request::Edit(format!("Distribute {name}"), edit));
+                requests.push(match arrange::distributed(site, items, spread, true) {
+                    Some(edit) => Request::Edit(format!("Distribute {name}"), edit),
+                    None => Request::Say(
+                        "The gaps are even already, or what lies unevenly is locked".to_owned(),
+                    ),
+                });
             }
         }
     });
@@ -169,7 +182,18 @@ pub(super) fn actions_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Requ
     let name = pick::describe(site, selected);
     let locked = change::all_locked(site, selected);
     ui.horizontal_wrapped(|ui| {
-        if ui.button("Duplicate").on_hover_text("Ctrl+D").clicked() {
+        let keys = |k| keys::written(ui.ctx(), k);
+        let (duplicate, copy, paste, lock) = (
+            keys(&keys::DUPLICATE),
+            keys(&keys::COPY),
+            keys(&keys::PASTE),
+            keys(&keys::LOCK),
+        );
+        if ui
+            .button("Duplicate")
+            .on_hover_text(format!("Sets a copy beside it. {duplicate}"))
+            .clicked()
+        {
             let (edit, copies) = change::duplicated(site, selected, Pt(0.5, -0.5));
             if !copies.is_empty() {
                 requests.push(Request::Edit(format!("Duplicate {name}"), edit));
@@ -178,25 +202,28 @@ pub(super) fn actions_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Requ
         }
         if ui
             .button("Copy")
-            .on_hover_text("Ctrl+C, to be pasted here or in another site with Ctrl+V")
+            .on_hover_text(format!(
+                "To be pasted here or in another site with {paste}. {copy}"
+            ))
             .clicked()
             && let Some(text) = clip::copied(site, selected)
         {
             ui.ctx().copy_text(text);
         }
         let (word, tip) = if locked {
-            ("Unlock", "Ctrl+L. Hand and keys can move it again.")
+            ("Unlock", "Hand and keys can move it again.")
         } else {
-            ("Lock", "Ctrl+L. Hand and keys leave it where it is.")
+            ("Lock", "Hand and keys leave it where it is.")
         };
-        if ui.button(word).on_hover_text(tip).clicked()
+        if ui.button(word).on_hover_text(format!("{tip} {lock}")).clicked()
             && let Some((step, edit)) = change::lock_switched(site, selected, &name)
         {
             requests.push(Request::Edit(step, edit));
         }
         if ui
             .add_enabled(!locked, egui::Button::new("Delete"))
-            .on_hover_text("Del. Undo brings it back.")
+            .on_hover_text("Undo brings it back. Del")
+            .on_disabled_hover_text(keys::locked(ui.ctx()))
             .clicked()
         {
             let free: Vec<Item> = selected

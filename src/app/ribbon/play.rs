@@ -3,7 +3,10 @@
 use std::time::Duration;
 
 use crate::{
-    app::state::{Request, Sight},
+    app::{
+        parts::escape,
+        state::{Request, Sight},
+    },
     base::calendar::WEEKS,
 };
 
@@ -65,7 +68,7 @@ impl Play {
         if self.playing == Playing::Nothing {
             return;
         }
-        if ctx.input(|i| i.key_pressed(egui::Key::Escape)) {
+        if escape::take(ctx) {
             self.stop();
             return;
         }

@@ -6,7 +6,7 @@ use egui::{CursorIcon, Pos2, Rect, Response, Stroke, Ui, pos2};
 use crate::{
     app::{
         parts::{
-            dates,
+            dates, escape,
             weeks::{self, PlantWeek},
         },
         state::{Request, Sight},
@@ -31,6 +31,8 @@ struct Held {
     from_x: f32,
     pressed_x: f32,
     pointer_x: f32,
+    /// By Esc: letting it go changes nothing.
+    left: bool,
 }
 
 /// Follows the pointer over the row of stages. Whether a beginning is held: then the track must not move its week.
@@ -63,12 +65,17 @@ pub fn react(
                     from_x,
                     pressed_x: at.x,
                     pointer_x: at.x,
+                    left: false,
                 };
                 ui.data_mut(|d| d.insert_temp(memory, held));
             }
             pressed
         }
         (Some(held), true) => {
+            if held.left || escape::take(ui.ctx()) {
+                ui.data_mut(|d| d.insert_temp(memory, Held { left: true, ..held }));
+                return true;
+            }
             ui.ctx().set_cursor_icon(CursorIcon::ResizeHorizontal);
             let held = Held {
                 pointer_x: pointer.map_or(held.pointer_x, |at| at.x),
@@ -82,7 +89,8 @@ pub fn react(
             ui.data_mut(|d| d.remove::<Held>(memory));
             let x = pointer.map_or(held.pointer_x, |at| at.x);
             let moved_d = days(row, x - held.pressed_x);
-            if moved_d.abs() >= 2
+            if !held.left
+                && moved_d.abs() >= 2
                 && let Some((id, _)) = sight.plant()
             {
                 requests.extend(shift(sight, id, held.stage, moved_d));

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use egui::{Key, KeyboardShortcut, Modifiers, ScrollArea, TextEdit, Ui};
+use egui::{ScrollArea, TextEdit, Ui};
 
 use super::{
     App,
@@ -16,6 +16,7 @@ use crate::{
         files::{Files, Purpose, typed_path},
         parts::{
             form::{answer_ui, first_ui},
+            keys,
             question::question_ui,
         },
         state::Desk,
@@ -312,7 +313,7 @@ fn keys_ui(ui: &mut Ui) -> Option<Answer> {
                     ("Left, Right", "on the dial: half an hour back or on"),
                     ("Arrows", "on the plan: what is selected by 0.1 m, with Shift by 1 m"),
                     ("Enter", "on the plan: what is drawn is done; with a tool in hand, one of usual size"),
-                    ("Esc", "on the plan: one step out, of a pull, a tool, a selection"),
+                    ("Esc", "one step out: of a menu, a field, a pull, a tool, a sheet, a selection"),
                     ("Del", "on the plan: deletes what is selected"),
                     ("Home, End", "on the plan: all of it, or what is selected"),
                     ("Space and pull", "on the plan: pushes the paper; the middle button does too"),
@@ -322,16 +323,15 @@ fn keys_ui(ui: &mut Ui) -> Option<Answer> {
                     ui.label(what);
                     ui.end_row();
                 }
-                for (key, what) in [
-                    (Key::A, "on the plan: selects all"),
-                    (Key::C, "on the plan: copies what is selected; it can be pasted in another site too"),
-                    (Key::X, "on the plan: cuts it out"),
-                    (Key::V, "on the plan: pastes"),
-                    (Key::D, "on the plan: puts a copy beside it"),
-                    (Key::L, "on the plan: locks it, or takes the lock off"),
+                for (keys, what) in [
+                    (keys::SELECT_ALL, "on the plan: selects all"),
+                    (keys::COPY, "on the plan: copies what is selected; it can be pasted in another site too"),
+                    (keys::CUT, "on the plan: cuts it out"),
+                    (keys::PASTE, "on the plan: pastes"),
+                    (keys::DUPLICATE, "on the plan: puts a copy beside it"),
+                    (keys::LOCK, "on the plan: locks it, or takes the lock off"),
                 ] {
-                    let keys = KeyboardShortcut::new(Modifiers::COMMAND, key);
-                    ui.label(text::strong(ui.ctx().format_shortcut(&keys)));
+                    ui.label(text::strong(keys::written(ui.ctx(), &keys)));
                     ui.label(what);
                     ui.end_row();
                 }

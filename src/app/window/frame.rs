@@ -11,9 +11,9 @@ use super::{
 use crate::app::{
     actions::Action,
     files::{Picked, Purpose},
-    parts::locale,
+    parts::{escape, locale},
     ribbon,
-    state::Sheet,
+    state::{Request, Sheet},
     theme::{self, space},
 };
 
@@ -98,6 +98,9 @@ impl eframe::App for App {
             ribbon: edge.response.rect,
         };
         self.tour_ui(ui, &parts, &mut requests);
+        if self.looking.covered && escape::take(&ctx) {
+            self.uncover(&mut requests);
+        }
         self.says.show(ui, edge.response.rect.top());
         self.asks_ui(&ctx);
         self.command_list_ui(&ctx, &mut requests);
@@ -105,6 +108,7 @@ impl eframe::App for App {
         dropped::hover_paint(ui);
         self.carry_out(&ctx, requests);
         self.tidy(&ctx);
+        escape::follow(&ctx);
     }
 
     fn save(&mut self, storage: &mut dyn eframe::Storage) {
@@ -154,6 +158,15 @@ impl App {
         }
     }
 
+    /// Esc closes the sheet, or else the card of the tour.
+    fn uncover(&mut self, requests: &mut Vec<Request>) {
+        if self.sheet.is_some() {
+            requests.push(Request::CloseSheet);
+        } else {
+            self.leave_tour();
+        }
+    }
+
     /// Whether the document is worth computing: while something is being pulled, once the hand pauses. Computing every
     /// place on the way would be thrown away each time, and would take the processor from the hand.
     fn is_at_rest(&mut self, ctx: &egui::Context, tag: (u64, u64)) -> bool {
@@ -200,6 +213,7 @@ impl App {
             self.sheets.left();
         }
         self.looking.led = self.sheet == Some(Sheet::FirstSteps);
+        self.looking.covered = self.sheet.is_some() || self.shows_card();
         self.settings.desk = self.looking.desk;
         // Nothing slides or fades for whoever wants stillness.
         let slide_s = if self.settings.still { 0.0 } else { SLIDE_S };

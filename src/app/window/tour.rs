@@ -103,6 +103,19 @@ pub(super) struct Parts {
 }
 
 impl App {
+    /// Whether a card of the tour is to be seen on this desk.
+    pub(super) fn shows_card(&self) -> bool {
+        let card = self.tour.as_ref().and_then(|t| CARDS.get(t.at));
+        card.is_some_and(|c| c.desk == self.looking.desk)
+    }
+
+    pub(super) fn leave_tour(&mut self) {
+        self.tour = None;
+        self.settings.tour_seen = true;
+        self.says
+            .note("The tour is in the menu whenever you want it again.");
+    }
+
     pub(super) fn tour_ui(&mut self, ui: &Ui, parts: &Parts, requests: &mut Vec<Request>) {
         let Some(mut tour) = self.tour.take() else {
             return;
@@ -126,11 +139,7 @@ impl App {
                 self.tour = Some(tour);
                 ui.ctx().request_repaint();
             }
-            Some(Go::Away) => {
-                self.settings.tour_seen = true;
-                self.says
-                    .note("The tour is in the menu whenever you want it again.");
-            }
+            Some(Go::Away) => self.leave_tour(),
             Some(Go::NewSite) => {
                 self.settings.tour_seen = true;
                 requests.push(Request::Run(Action::NewSite));

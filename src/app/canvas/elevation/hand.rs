@@ -12,6 +12,7 @@ use super::{
 use crate::{
     app::{
         canvas::{measure, plan::spoken, shape::Item},
+        parts::escape,
         state::{Request, Sight},
         theme::{self, text},
     },
@@ -59,7 +60,8 @@ impl Elevation {
         for handle in &handles {
             self.handle(ui, canvas, view, sight, item, handle, requests);
         }
-        if ui.input(|i| i.key_pressed(Key::Escape)) && self.grip.take().is_some() {
+        if self.grip.is_some() && escape::take(ui.ctx()) {
+            self.grip = None;
             requests.push(Request::Abandon);
         }
     }

@@ -17,7 +17,10 @@ use self::{
 };
 use super::{layers::Layers, pots, shade::Shade, shape};
 use crate::{
-    app::state::{Request, Sight},
+    app::{
+        parts::escape,
+        state::{Request, Sight},
+    },
     base::Pt,
     site::{Place, edit::ObjectKind},
 };
@@ -274,7 +277,8 @@ impl Elevation {
         if pressed(Key::Home) {
             self.fit = true;
         }
-        if pressed(Key::Escape) && self.grip.is_none() && !sight.looking.selected.is_empty() {
+        let drops = !sight.looking.selected.is_empty() && !sight.looking.covered;
+        if self.grip.is_none() && drops && escape::take(ui.ctx()) {
             requests.push(Request::Select(Vec::new()));
         }
     }

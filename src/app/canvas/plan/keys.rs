@@ -14,6 +14,7 @@ use crate::{
                 make, pick,
             },
         },
+        parts::{escape, keys as shortcut},
         state::Request,
     },
     base::Pt,
@@ -54,7 +55,10 @@ impl Plan {
     }
 
     fn escape(&mut self, ui: &Ui, sight: &Seen<'_>, requests: &mut Vec<Request>) {
-        if !pressed(ui, Modifiers::NONE, Key::Escape) {
+        let holds =
+            !self.pick.is_idle() || !self.typing.is_empty() || self.tool != Tool::Pick;
+        let drops = !sight.looking.selected.is_empty() && !sight.looking.covered;
+        if !(holds || drops) || !escape::take(ui.ctx()) {
             return;
         }
         if !self.pick.is_idle() {
@@ -64,7 +68,7 @@ impl Plan {
         } else if self.tool != Tool::Pick {
             let outcome = self.draft.feed(self.tool.gesture(), Input::Leave);
             self.settle(outcome, sight, requests);
-        } else if !sight.looking.selected.is_empty() {
+        } else {
             requests.push(Request::Select(Vec::new()));
         }
     }
@@ -127,19 +131,19 @@ impl Plan {
     fn idle_keys(&mut self, ui: &Ui, sight: &Seen<'_>, requests: &mut Vec<Request>) {
         let selected = &sight.looking.selected;
         self.clipboard(ui, sight, requests);
-        if pressed(ui, Modifiers::COMMAND, Key::A) {
+        if pressed_all(ui, &shortcut::SELECT_ALL) {
             self.select_everything(sight, requests);
         }
         if !selected.is_empty() {
             if pressed(ui, Modifiers::NONE, Key::Delete)
                 || pressed(ui, Modifiers::NONE, Key::Backspace)
             {
-                delete(sight, requests);
+                delete(ui, sight, requests);
             }
-            if pressed(ui, Modifiers::COMMAND, Key::D) {
+            if pressed_all(ui, &shortcut::DUPLICATE) {
                 duplicate(sight, requests);
             }
-            if pressed(ui, Modifiers::COMMAND, Key::L) {
+            if pressed_all(ui, &shortcut::LOCK) {
                 switch_lock(sight, requests);
             }
             for (key, way) in [
@@ -149,9 +153,9 @@ impl Plan {
                 (Key::ArrowUp, Pt(0.0, 1.0)),
             ] {
                 if pressed(ui, Modifiers::SHIFT, key) {
-                    self.nudge(sight, way, requests);
+                    self.nudge(ui, sight, way, requests);
                 } else if pressed(ui, Modifiers::NONE, key) {
-                    self.nudge(sight, way * 0.1, requests);
+                    self.nudge(ui, sight, way * 0.1, requests);
                 }
             }
         }
@@ -256,7 +260,7 @@ pub(super) fn cut(ui: &Ui, sight: &Seen<'_>, requests: &mut Vec<Request>) {
         return;
     }
     copy(ui, sight);
-    delete(sight, requests);
+    delete(ui, sight, requests);
 }
 
 /// Locks what is selected, or unlocks it.
@@ -269,14 +273,14 @@ pub(super) fn switch_lock(sight: &Seen<'_>, requests: &mut Vec<Request>) {
 }
 
 /// Takes what is selected away, as one step; what is locked stays.
-pub(super) fn delete(sight: &Seen<'_>, requests: &mut Vec<Request>) {
+pub(super) fn delete(ui: &Ui, sight: &Seen<'_>, requests: &mut Vec<Request>) {
     let selected = &sight.looking.selected;
     let (locked, free): (Vec<_>, Vec<_>) = selected
         .iter()
         .cloned()
         .partition(|(kind, id)| sight.whole().drawing.is_locked(*kind, id));
     if !locked.is_empty() {
-        requests.push(Request::Say(change::LOCKED.to_owned()));
+        requests.push(Request::Say(shortcut::locked(ui.ctx())));
     }
     if !free.is_empty() {
         let name = pick::describe(sight.site(), &free);
@@ -298,6 +302,10 @@ pub(super) fn duplicate(sight: &Seen<'_>, requests: &mut Vec<Request>) {
     let name = pick::describe(sight.site(), selected);
     requests.push(Request::Edit(format!("Duplicate {name}"), edit));
     requests.push(Request::Select(copies));
+}
+
+fn pressed_all(ui: &Ui, keys: &egui::KeyboardShortcut) -> bool {
+    ui.input_mut(|i| i.consume_shortcut(keys))
 }
 
 fn pressed(ui: &Ui, modifiers: Modifiers, key: Key) -> bool {

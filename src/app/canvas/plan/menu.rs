@@ -11,6 +11,7 @@ use crate::{
             shape::Item,
             tools::pick,
         },
+        parts::keys as shortcut,
         state::{Desk, Request},
     },
     base::{Id, Pt},
@@ -61,7 +62,7 @@ impl Plan {
                 self.fit_all();
             }
             if ui
-                .add(egui::Button::new("Paste here").shortcut_text("Ctrl+V"))
+                .add(egui::Button::new("Paste here").shortcut_text(written(ui, &shortcut::PASTE)))
                 .clicked()
             {
                 self.paste_at = Some((at, ui.input(|i| i.time)));
@@ -69,7 +70,7 @@ impl Plan {
                     .send_viewport_cmd(egui::ViewportCommand::RequestPaste);
             }
             if ui
-                .add(egui::Button::new("Select everything").shortcut_text("Ctrl+A"))
+                .add(egui::Button::new("Select everything").shortcut_text(written(ui, &shortcut::SELECT_ALL)))
                 .clicked()
             {
                 self.select_everything(sight, requests);
@@ -124,19 +125,19 @@ impl Plan {
             requests.push(Request::Edit(format!("Add corner to {}", name()), edit));
         }
         if ui
-            .add(egui::Button::new("Duplicate").shortcut_text("Ctrl+D"))
+            .add(egui::Button::new("Duplicate").shortcut_text(written(ui, &shortcut::DUPLICATE)))
             .clicked()
         {
             keys::duplicate(sight, requests);
         }
         if ui
-            .add(egui::Button::new("Copy").shortcut_text("Ctrl+C"))
+            .add(egui::Button::new("Copy").shortcut_text(written(ui, &shortcut::COPY)))
             .clicked()
         {
             keys::copy(ui, sight);
         }
         if ui
-            .add(egui::Button::new("Cut").shortcut_text("Ctrl+X"))
+            .add(egui::Button::new("Cut").shortcut_text(written(ui, &shortcut::CUT)))
             .clicked()
         {
             keys::cut(ui, sight, requests);
@@ -147,7 +148,7 @@ impl Plan {
             "Lock"
         };
         if ui
-            .add(egui::Button::new(word).shortcut_text("Ctrl+L"))
+            .add(egui::Button::new(word).shortcut_text(written(ui, &shortcut::LOCK)))
             .clicked()
         {
             keys::switch_lock(sight, requests);
@@ -156,9 +157,13 @@ impl Plan {
             .add(egui::Button::new("Delete").shortcut_text("Del"))
             .clicked()
         {
-            keys::delete(sight, requests);
+            keys::delete(ui, sight, requests);
         }
     }
+}
+
+fn written(ui: &Ui, keys: &egui::KeyboardShortcut) -> String {
+    shortcut::written(ui.ctx(), keys)
 }
 
 /// The spots that a pot can be kept on from the ribbon's week.

@@ -6,7 +6,7 @@ use super::pin::PinForm;
 use crate::{
     app::{
         parts::{
-            dates,
+            dates, escape,
             icons::{self, Icon},
             score,
             weeks::{self, PlantWeek},
@@ -118,6 +118,9 @@ impl Grid {
             && let Some(origin) = ui.input(|i| i.pointer.press_origin())
         {
             self.drag = Some((id.clone(), week_at(track, origin.x)));
+        }
+        if self.drag.as_ref().is_some_and(|(row, _)| row == id) && escape::take(ui.ctx()) {
+            self.drag = None;
         }
         if let (Some((row, first)), Some(now)) = (&self.drag, under)
             && row == id

@@ -7,7 +7,7 @@ pub mod quantity;
 use egui::{DragValue, Response, TextEdit, Ui};
 
 use self::quantity::Quantity;
-use super::locale;
+use super::{escape, locale};
 use crate::app::{
     state::{Request, Units},
     theme::{self, space, text},
@@ -32,13 +32,18 @@ impl Form {
         }
     }
 
-    /// Closes the step once the field is left. Call after all edits of the frame were pushed.
+    /// Closes the step once the field is left, or takes it back where Esc left it. Call after all edits of the frame
+    /// were pushed.
     pub fn settle(&mut self, ctx: &egui::Context, requests: &mut Vec<Request>) {
         if let Some(id) = self.open
             && !ctx.memory(|m| m.has_focus(id))
             && !ctx.is_being_dragged(id)
         {
-            requests.push(Request::End);
+            requests.push(if escape::pressed(ctx) {
+                Request::Abandon
+            } else {
+                Request::End
+            });
             self.open = None;
         }
     }

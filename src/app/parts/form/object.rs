@@ -10,7 +10,7 @@ use egui::{ComboBox, DragValue, Response, TextEdit, Ui, vec2};
 use super::{named_row_ui, quantity::Quantity};
 use crate::{
     app::{
-        parts::locale,
+        parts::{escape, locale},
         state::{Request, Units},
         theme::{space, text},
     },
@@ -29,6 +29,8 @@ pub struct ObjectForm {
     begun: Option<String>,
     changed: Option<String>,
     ended: bool,
+    /// The pull was left by Esc.
+    left: bool,
 }
 
 impl ObjectForm {
@@ -66,7 +68,11 @@ impl ObjectForm {
             });
         }
         if self.ended && *open {
-            requests.push(Request::End);
+            requests.push(if self.left {
+                Request::Abandon
+            } else {
+                Request::End
+            });
             *open = false;
         }
     }
@@ -80,6 +86,7 @@ impl ObjectForm {
         }
         if response.drag_stopped() {
             self.ended = true;
+            self.left = escape::pressed(&response.ctx);
         }
     }
 
@@ -332,7 +339,8 @@ impl ObjectForm {
     ) {
         if response.lost_focus() {
             ui.data_mut(|d| d.remove::<String>(response.id));
-            if shown != *value {
+            // Esc leaves the field as it was.
+            if shown != *value && !escape::pressed(ui.ctx()) {
                 *value = shown;
                 self.mark(name);
             }
