@@ -1,5 +1,8 @@
 //! Words for figures, shared by reports, commands and the window.
 
+/// The eight points of the compass from north clockwise, as charts mark them.
+pub const POINTS: [&str; 8] = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"];
+
 /// A compass word for an azimuth in degrees from north, clockwise: `"south-west"`.
 #[must_use]
 pub fn compass(azimuth_deg: f64) -> &'static str {

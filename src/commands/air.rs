@@ -24,11 +24,11 @@ pub struct AirArgs {
     /// Number of days.
     #[arg(long, default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=365))]
     pub days: u16,
-    /// Another spot to be laid beside it, by identifier or name: the usual temperatures of the week of the date, hour by
-    /// hour. Can be given several times.
+    /// Another spot to be laid beside it, by identifier or name: the usual temperatures of the seven days from the date
+    /// on, hour by hour. Can be given several times.
     #[arg(long, conflicts_with_all = ["days", "weeks"])]
     pub beside: Vec<String>,
-    /// Plant whose wants by day and night are shown with the hours of the week.
+    /// Plant whose wants by day and night are shown with the hours.
     #[arg(long, conflicts_with_all = ["days", "weeks"])]
     pub plant: Option<String>,
     /// The 52 weeks of the year with their risks, instead of hours.

@@ -1,4 +1,4 @@
-//! Part of `air`: spots side by side through the hours of a week.
+//! Part of `air`: spots side by side through the hours of seven days.
 
 use std::fmt::Write;
 
@@ -12,7 +12,7 @@ use crate::{
     site::{Site, edit::ObjectKind},
 };
 
-/// The spots in the week of a date.
+/// The spots in the seven days from a date.
 pub fn run(
     args: &SiteArgs,
     spots: &[&String],
@@ -27,9 +27,8 @@ pub fn run(
         .map(|s| find_spot(site, s))
         .collect::<Result<_, _>>()?;
     let plant = plant.map(|p| find_plant(site, p)).transpose()?;
-    let week = Day::of(date).week();
     let ids: Vec<&Id> = ids.iter().collect();
-    let found = beside(&outcome, &ids, plant.as_ref(), week);
+    let found = beside(&outcome, &ids, plant.as_ref(), (Day::of(date), 7));
     Ok(if args.json {
         Answer::json(&found)
     } else {
@@ -40,7 +39,7 @@ pub fn run(
 fn text(site: &Site, found: &Beside) -> String {
     let first = Day::new(found.first_hour / 24);
     let mut text = format!(
-        "Air side by side in the week of {first}, {}: the usual hours of the week, local standard time.\n\n",
+        "Air side by side in the seven days from {first}, {}: the usual hours, local standard time.\n\n",
         site.name
     );
     let names: Vec<String> = found

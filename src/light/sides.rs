@@ -3,6 +3,7 @@
 use serde::Serialize;
 
 use super::LightFactors;
+use crate::base::names;
 
 /// Where the brightest upright face gets this many times what the face behind it gets, the plant leans and grows
 /// lopsided unless it is turned (common practice, no source).
@@ -38,27 +39,12 @@ pub fn from_one_side(factors: &[LightFactors]) -> Option<FromOneSide> {
         towards_deg: weakest.bright_side_deg,
         times,
         told: format!(
-            "Light comes from one side, {}: leaves facing it get {often} what those behind get. Turn the pot a quarter \
+            "Light comes from one side, the {}: leaves facing it get {often} what those behind get. Turn the pot a quarter \
              once a week, always the same way round; but leave it as it stands from the first sight of a spike or buds \
              until they open, or they twist.",
-            compass(weakest.bright_side_deg)
+            names::compass(weakest.bright_side_deg)
         ),
     })
-}
-
-fn compass(azimuth_deg: f64) -> &'static str {
-    const WORDS: [&str; 8] = [
-        "the north",
-        "the north-east",
-        "the east",
-        "the south-east",
-        "the south",
-        "the south-west",
-        "the west",
-        "the north-west",
-    ];
-    let eighth = (azimuth_deg.rem_euclid(360.0) / 45.0).round() as usize % 8;
-    WORDS.get(eighth).copied().unwrap_or("one side")
 }
 
 #[cfg(test)]

@@ -1,15 +1,15 @@
-//! Spots side by side through the hours of a week, against what a plant wants of its warmth then.
+//! Spots side by side through the hours of some days, against what a plant wants of its warmth then.
 
 use serde::Serialize;
 
 use super::Outcome;
 use crate::{
-    air::course::usual_week_c,
-    base::{Id, Week},
+    air::course::usual_days_c,
+    base::{Day, Id, calendar::DAYS},
     needs::{Band, StageName},
 };
 
-/// A week at several spots.
+/// Some days at several spots.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Beside {
     /// First hour of the year that is shown, local standard time.
@@ -20,11 +20,11 @@ pub struct Beside {
     pub wanted: Option<Wanted>,
 }
 
-/// A spot through the week.
+/// A spot through these days.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct SpotHours {
     pub spot: Id,
-    /// Of each hour, as is usual in the week, °C.
+    /// Of each hour, as is usual in its week, °C.
     pub air_c: Vec<f64>,
     /// Mean of the hours with the sun up, and of the nightly lows, °C.
     pub day_c: f64,
@@ -34,7 +34,7 @@ pub struct SpotHours {
     pub night_off_k: Option<f64>,
 }
 
-/// What the plant wants in the week.
+/// What the plant wants then.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct Wanted {
     pub plant: Id,
@@ -53,11 +53,19 @@ impl Wanted {
     }
 }
 
-/// The usual hours of a calendar week at spots. Those whose air is not known are left out.
+/// The usual hours of some days from `first` on at spots; what is wanted is of the week in which their middle lies. Spots
+/// whose air is not known are left out.
 #[must_use]
-pub fn beside(outcome: &Outcome, spots: &[&Id], plant: Option<&Id>, week: Week) -> Beside {
-    let days = week.days();
-    let sun_up: Vec<bool> = (days.start * 24..days.end * 24)
+pub fn beside(
+    outcome: &Outcome,
+    spots: &[&Id],
+    plant: Option<&Id>,
+    (first, days): (Day, usize),
+) -> Beside {
+    let week = first.plus(days as i64 / 2).week();
+    let first_hour = first.index() * 24;
+    let sun_up: Vec<bool> = (first_hour..first_hour + days * 24)
+        .map(|h| h % (DAYS * 24))
         .map(|h| outcome.sun.up_share.get(h).is_some_and(|up| *up >= 0.5))
         .collect();
     let wanted = plant.and_then(|plant| {
@@ -77,7 +85,7 @@ pub fn beside(outcome: &Outcome, spots: &[&Id], plant: Option<&Id>, week: Week) 
         .iter()
         .filter_map(|id| {
             let air = &outcome.spots.get(*id)?.air;
-            let air_c = usual_week_c(air, week);
+            let air_c = usual_days_c(air, first, days);
             if air_c.is_empty() {
                 return None;
             }
@@ -106,7 +114,7 @@ pub fn beside(outcome: &Outcome, spots: &[&Id], plant: Option<&Id>, week: Week) 
         })
         .collect();
     Beside {
-        first_hour: days.start * 24,
+        first_hour,
         sun_up,
         spots,
         wanted,

@@ -73,7 +73,7 @@ fn the_horizon_is_seen_from_any_point_that_is_clicked() {
     bench.keys(Modifiers::NONE, Key::I);
     let at = on_screen(&bench, -1.0, -2.7);
     click_at(&mut bench, at);
-    await_label(&mut bench, "Horizon of -1.00, -2.70 m: ");
+    await_label(&mut bench, "Horizon of −1.00, −2.70 m: ");
     bench.window.get_by_role_and_label(
         Role::SpinButton,
         "Height of the point above ground or floor",

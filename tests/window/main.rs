@@ -3,6 +3,7 @@
 mod air_views;
 mod climate;
 mod cloth;
+mod escape;
 mod files;
 mod fit;
 mod leading;

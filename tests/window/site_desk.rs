@@ -2,7 +2,10 @@
 
 use chrono::NaiveDate;
 use egui::{Key, Modifiers, accesskit::Role, vec2};
-use egui_kittest::{Harness, kittest::Queryable};
+use egui_kittest::{
+    Harness,
+    kittest::{NodeT, Queryable},
+};
 use sillward::{
     app::{
         desks::site::SiteDesk,
@@ -10,7 +13,11 @@ use sillward::{
         theme,
     },
     base::{Id, Pt},
-    site::{Room, Site, Spot, WindowKind, edit::ObjectKind, history::Document},
+    site::{
+        Cloth, Drawing, Fan, Room, Site, Spot, Underlay, WindowKind,
+        edit::{Edit, ObjectKind},
+        history::Document,
+    },
 };
 
 struct Bench {
@@ -120,6 +127,11 @@ impl Hand<'_> {
 
     fn key(&mut self, key: Key) {
         self.0.key_press(key);
+        self.0.run();
+    }
+
+    fn key_with(&mut self, modifiers: Modifiers, key: Key) {
+        self.0.key_press_modifiers(modifiers, key);
         self.0.run();
     }
 
@@ -595,4 +607,244 @@ fn a_pot_is_carried_to_another_spot() {
     assert_eq!(hand.undo_name().as_deref(), Some("Stand White on Sill"));
     assert!(hand.0.state_mut().document.undo());
     assert_eq!(*hand.site(), site);
+}
+
+/// The hand's site with a fan and a cloth besides, all of whose heights differ.
+fn of_many_kinds() -> Site {
+    let mut site = furnished();
+    site.fans.put(
+        Id::new("fan"),
+        Fan {
+            name: "Fan".into(),
+            at: Pt(1.0, 2.0),
+            height_m: 1.5,
+            ..Fan::default()
+        },
+    );
+    site.cloths.put(
+        Id::new("cloth"),
+        Cloth {
+            name: "Cloth".into(),
+            outline: vec![Pt(6.0, 2.0), Pt(8.0, 2.0), Pt(8.0, 4.0), Pt(6.0, 4.0)],
+            height_m: 2.4,
+            ..Cloth::default()
+        },
+    );
+    site
+}
+
+fn select(hand: &mut Hand<'_>, items: &[(ObjectKind, &str)]) {
+    hand.0.state_mut().looking.selected = items
+        .iter()
+        .map(|(kind, id)| (*kind, Id::new(*id)))
+        .collect();
+    hand.0.run();
+}
+
+#[test]
+fn things_of_different_kinds_are_changed_together_as_one_step() {
+    let mut hand = Hand::new(of_many_kinds());
+    select(
+        &mut hand,
+        &[
+            (ObjectKind::Spot, "bench"),
+            (ObjectKind::Cloth, "cloth"),
+            (ObjectKind::Fan, "fan"),
+        ],
+    );
+    assert!(hand.0.query_by_label_contains("they differ").is_some());
+    // What only one of them has is not offered.
+    assert!(hand.0.query_by_label("Shade").is_none());
+    let before = hand.site().clone();
+    let steps = hand.0.state().document.steps();
+    hand.0
+        .get_by_role_and_label(Role::SpinButton, "Height")
+        .focus();
+    hand.0.run();
+    hand.key_with(Modifiers::COMMAND, Key::A);
+    hand.write("1.2");
+    hand.key(Key::Enter);
+    let site = hand.site();
+    assert_eq!(site.spots.get(&Id::new("bench")).unwrap().height_m, 1.2);
+    assert_eq!(site.cloths.get(&Id::new("cloth")).unwrap().height_m, 1.2);
+    assert_eq!(site.fans.get(&Id::new("fan")).unwrap().height_m, 1.2);
+    assert_eq!(hand.0.state().document.steps(), steps + 1);
+    hand.0.state_mut().document.undo();
+    hand.0.run();
+    assert_eq!(*hand.site(), before);
+    // Months of use, whether they are told in a timetable or alone.
+    hand.0
+        .get_by_role_and_label(Role::CheckBox, "Months in January")
+        .click();
+    hand.0.run();
+    let site = hand.site();
+    assert!(!site.spots.get(&Id::new("bench")).unwrap().months.has(0));
+    assert!(!site.cloths.get(&Id::new("cloth")).unwrap().months.has(0));
+    assert!(!site.fans.get(&Id::new("fan")).unwrap().runs.months.has(0));
+    // One name for all, numbered.
+    hand.0
+        .get_by_role_and_label(Role::TextInput, "Name of all")
+        .focus();
+    hand.0.run();
+    hand.write("South");
+    hand.key(Key::Enter);
+    let site = hand.site();
+    assert_eq!(site.spots.get(&Id::new("bench")).unwrap().name, "South 1");
+    assert_eq!(site.fans.get(&Id::new("fan")).unwrap().name, "South 3");
+    // The lock.
+    hand.0
+        .get_by_role_and_label(Role::CheckBox, "Locked")
+        .click();
+    hand.0.run();
+    let drawing = &hand.site().drawing;
+    assert!(drawing.is_locked(ObjectKind::Fan, &Id::new("fan")));
+    assert!(drawing.is_locked(ObjectKind::Spot, &Id::new("bench")));
+}
+
+#[test]
+fn what_is_locked_says_why_it_cannot_be_put_in_line_or_turned() {
+    let mut hand = Hand::new(of_many_kinds());
+    let both = [(ObjectKind::Spot, "bench"), (ObjectKind::Cloth, "cloth")];
+    select(&mut hand, &both);
+    let off = |hand: &Hand<'_>, name: &str| {
+        hand.0
+            .get_by_role_and_label(Role::Button, name)
+            .accesskit_node()
+            .is_disabled()
+    };
+    assert!(!off(&hand, "Align left") && !off(&hand, "Turn"));
+    hand.0
+        .get_by_role_and_label(Role::Button, "Align left")
+        .click();
+    hand.0.run();
+    // In line already: said, not silently nothing.
+    hand.0
+        .get_by_role_and_label(Role::Button, "Align left")
+        .click();
+    hand.0.run();
+    assert!(hand.0.state().said.iter().any(|s| s.contains("already")));
+    hand.0.get_by_role_and_label(Role::Button, "Lock").click();
+    hand.0.run();
+    for name in ["Align left", "Turn", "Even gaps across", "Delete"] {
+        assert!(off(&hand, name), "{name}");
+    }
+    let before = hand.site().clone();
+    hand.0.get_by_role_and_label(Role::Button, "Turn").hover();
+    hand.0.run_steps(60);
+    assert!(hand.0.query_by_label_contains("unlock it first").is_some());
+    assert_eq!(*hand.site(), before);
+}
+
+/// A picture of a plan, 40 by 20 pixels, beside the tests' own files.
+fn traced(file: &std::path::Path) -> Site {
+    let mut site = furnished();
+    let mut drawing = Drawing::default();
+    drawing.underlay = Some(Underlay {
+        file: file.display().to_string(),
+        at: Pt(2.0, 1.0),
+        width_m: 8.0,
+        ..Underlay::default()
+    });
+    site.apply(Edit::SetDrawing(drawing)).unwrap();
+    site
+}
+
+fn write_png(file: &std::path::Path) {
+    let out = std::fs::File::create(file).unwrap();
+    let mut encoder = png::Encoder::new(out, 40, 20);
+    encoder.set_color(png::ColorType::Grayscale);
+    let mut writer = encoder.write_header().unwrap();
+    writer.write_image_data(&[200; 800]).unwrap();
+}
+
+fn underlay(hand: &Hand<'_>) -> Underlay {
+    hand.site().drawing.underlay.clone().unwrap()
+}
+
+#[test]
+fn a_picture_is_scaled_by_two_points_and_turned_to_north() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("plan.png");
+    write_png(&file);
+    let mut hand = Hand::new(traced(&file));
+    hand.0.get_by_role_and_label(Role::Tab, "Trace").click();
+    hand.0.run();
+    hand.0
+        .get_by_role_and_label(Role::Button, "Scale by two points…")
+        .click();
+    hand.0.run();
+    hand.pull(Pt(0.0, 0.0), Pt(4.0, 0.0));
+    // The field has the keyboard, and Tab leaves it.
+    hand.write("5,0");
+    let focused = |hand: &Hand<'_>, name: &str| {
+        hand.0
+            .query_all_by_label(name)
+            .any(|n| n.accesskit_node().is_focused())
+    };
+    assert!(focused(&hand, "True distance"));
+    hand.key(Key::Tab);
+    assert!(focused(&hand, "Scale the picture"));
+    hand.key(Key::Enter);
+    let u = underlay(&hand);
+    assert!((u.width_m - 10.0).abs() < 0.05, "{}", u.width_m);
+    assert_eq!(hand.undo_name().unwrap(), "Scale the picture");
+    // North of the picture lies to the right: a quarter of a turn back.
+    hand.0
+        .get_by_role_and_label(Role::Button, "Turn to north…")
+        .click();
+    hand.0.run();
+    hand.pull(Pt(0.0, 0.0), Pt(3.0, 0.0));
+    let u = underlay(&hand);
+    assert!((u.turned_deg + 90.0).abs() < 0.5, "{}", u.turned_deg);
+    hand.0.state_mut().document.undo();
+    hand.0.state_mut().document.undo();
+    hand.0.run();
+    assert_eq!(underlay(&hand).width_m, 8.0);
+}
+
+#[test]
+fn esc_leaves_the_question_for_the_distance() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("plan.png");
+    write_png(&file);
+    let mut hand = Hand::new(traced(&file));
+    hand.0.get_by_role_and_label(Role::Tab, "Trace").click();
+    hand.0.run();
+    hand.0
+        .get_by_role_and_label(Role::Button, "Scale by two points…")
+        .click();
+    hand.0.run();
+    hand.pull(Pt(0.0, 0.0), Pt(4.0, 0.0));
+    hand.key(Key::Tab);
+    assert!(hand.0.query_by_label("True distance").is_some());
+    hand.key(Key::Escape);
+    assert!(hand.0.query_by_label("True distance").is_none());
+    assert_eq!(underlay(&hand).width_m, 8.0);
+}
+
+#[test]
+fn a_picture_that_was_missing_is_read_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("plan.png");
+    let mut hand = Hand::new(traced(&file));
+    hand.0.get_by_role_and_label(Role::Tab, "Trace").click();
+    let wait = |hand: &mut Hand<'_>, fault: bool| {
+        for _ in 0..500 {
+            hand.0.step();
+            let shown = hand.0.query_by_label_contains("cannot be read").is_some();
+            let awaited = hand.0.query_by_label_contains("being read").is_some();
+            if shown == fault && !awaited {
+                return;
+            }
+            std::thread::sleep(std::time::Duration::from_millis(10));
+        }
+        panic!("no answer came");
+    };
+    wait(&mut hand, true);
+    write_png(&file);
+    hand.0
+        .get_by_role_and_label(Role::Button, "Read the picture again")
+        .click_accesskit();
+    hand.0.step();
+    wait(&mut hand, false);
 }

@@ -51,6 +51,15 @@ fn everywhere(bench: &mut Bench) -> Vec<String> {
         }
         words.extend(shown(bench, sheet));
     }
+    bench.command("Edit White cymbidium");
+    bench.click_button("Needs…");
+    words.extend(shown(bench, "a kind"));
+    bench.command("Place and climate");
+    for row in ["Type wind", "Type rain", "Type spread of night minima"] {
+        bench.window.get_by_label(row).click_accesskit();
+        bench.steps();
+    }
+    words.extend(shown(bench, "the climate"));
     bench.click("Close the sheet");
     words
 }
@@ -74,7 +83,7 @@ fn fahrenheit_feet_and_foot_candles_reach_every_desk() {
     let left: Vec<&String> = words
         .iter()
         .filter(|w| {
-            ["°C", "µmol/m²s", "µmol m", " cm"]
+            ["°C", "µmol/m²s", "µmol m", " cm", " m/s", " mm", " km"]
                 .iter()
                 .any(|u| w.contains(u))
         })

@@ -11,7 +11,7 @@ use crate::{
         map::{clear_night, sky_views, streams, week_night},
     },
     app::{
-        parts::figures,
+        parts::{figures, form::quantity::Quantity},
         state::Units,
         theme::{Ramp, Tokens, text},
     },
@@ -198,7 +198,8 @@ impl AirMap {
             (Cover::MovingAir, Some(speed)) => {
                 let warm = at(&answer.grid, &answer.warmth, p).unwrap_or(0.0);
                 format!(
-                    "   {speed:.2} m/s, {} at full output",
+                    "   {}, {} at full output",
+                    Quantity::Speed.words(speed, units),
                     difference(units, warm)
                 )
             }
@@ -240,7 +241,16 @@ impl AirMap {
             _ if answer.is_still() => {
                 "At this hour no heater, vent or fan is felt at 1.1 m".to_owned()
             }
-            _ => "Moving air, m/s; lines each 1, 2, 4, 8 K of warmth or chill".to_owned(),
+            _ => {
+                let each = [1.0, 2.0, 4.0, 8.0]
+                    .map(|k| figures::trimmed(Quantity::Difference.shown(k, units), 1));
+                format!(
+                    "Moving air,{}; lines at {}{} of warmth or chill",
+                    Quantity::Speed.unit(units),
+                    each.join(" · "),
+                    Quantity::Difference.unit(units)
+                )
+            }
         };
         let bar = Rect::from_center_size(
             pen.on.canvas.center_bottom() - vec2(0.0, 34.0),
@@ -268,7 +278,8 @@ impl AirMap {
             let value = pale + (dark - pale) * part;
             let shown = match answer.cover {
                 Cover::WeekNight => figures::temperature_value(units, value),
-                Cover::ClearNight if units.fahrenheit => 1.8 * value,
+                Cover::ClearNight => Quantity::Difference.shown(value, units),
+                Cover::MovingAir => Quantity::Speed.shown(value, units),
                 _ => value,
             };
             let decimals = if answer.cover == Cover::MovingAir {

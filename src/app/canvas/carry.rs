@@ -4,7 +4,7 @@ use chrono::Days;
 
 use crate::{
     app::{
-        parts::dates,
+        parts::{dates, form::quantity::Quantity},
         state::{Request, Sight},
     },
     base::Id,
@@ -45,12 +45,13 @@ pub fn landing(sight: &Sight<'_>, plant_id: &Id, spot_id: Option<&Id>) -> Landin
     if here == Some(spot_id) {
         return Landing::Nowhere;
     }
+    let rim = |cm| Quantity::Centimetres.words(cm, sight.looking.units);
     if plant.pot.rim_cm > spot.holds.rim_cm {
         return Landing::Refused(format!(
-            "A pot of {:.0} cm does not fit: {} takes {:.0} cm",
-            plant.pot.rim_cm,
+            "A pot of {} does not fit: {} takes {}",
+            rim(plant.pot.rim_cm),
             sight.spot_name(spot_id),
-            spot.holds.rim_cm
+            rim(spot.holds.rim_cm)
         ));
     }
     if sight.plan().is_none() {

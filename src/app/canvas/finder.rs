@@ -1,8 +1,11 @@
 //! Everything in the drawing as a list, to find by name and to reach without a pointer.
 
-use egui::{Ui, WidgetInfo, accesskit::Role};
+use egui::{Key, Ui, WidgetInfo, accesskit::Role};
 
-use super::shape::{DRAWN, Item};
+use super::{
+    delete,
+    shape::{DRAWN, Item},
+};
 use crate::{
     app::{
         state::{Request, Sight},
@@ -22,7 +25,7 @@ fn order() -> impl Iterator<Item = ObjectKind> {
         )
 }
 
-/// The list; returns what is to be shown large (a double click).
+/// The list; returns what is to be shown large (a double click). Del takes away what the keyboard is on.
 pub fn finder_ui(
     ui: &mut Ui,
     sought: &mut String,
@@ -73,6 +76,14 @@ pub fn finder_ui(
                     selected.push(item.clone());
                 }
                 requests.push(Request::Select(selected));
+            }
+            let pressed = |key| ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, key));
+            if response.has_focus() && (pressed(Key::Delete) || pressed(Key::Backspace)) {
+                // A row outside of what is selected means itself.
+                let alone = std::slice::from_ref(&item);
+                let all = &sight.looking.selected;
+                let items = if all.contains(&item) { all } else { alone };
+                delete::delete(ui.ctx(), site, items, requests);
             }
             if response.double_clicked() {
                 large = Some(item);

@@ -85,7 +85,7 @@ impl Shows {
     /// Values that lines of equal light are drawn at, in the unit of the map, with their words.
     #[must_use]
     pub fn lines(self, units: Units) -> Vec<(f64, String)> {
-        let plain = |v: &[f64]| v.iter().map(|v| (*v, format!("{v}"))).collect();
+        let plain = |v: &[f64]| v.iter().map(|v| (*v, figures::trimmed(*v, 1))).collect();
         match self {
             Self::Dli => plain(&[
                 0.5, 1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0,
@@ -127,7 +127,7 @@ impl Shows {
     pub fn reading(self, units: Units, value: f64) -> String {
         match self {
             Self::Dli => figures::dli(value),
-            Self::SunHours => format!("{value:.1} h of sun"),
+            Self::SunHours => format!("{} h of sun", figures::signed(value, 1)),
             Self::Hour => figures::brightness(units, value),
         }
     }

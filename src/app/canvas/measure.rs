@@ -1,7 +1,7 @@
 //! Lengths as the grower reads and types them.
 
 use crate::{
-    app::parts::locale,
+    app::parts::{figures, locale},
     base::{Pt, units},
 };
 
@@ -9,7 +9,7 @@ use crate::{
 #[must_use]
 pub fn length(metres: f64, feet: bool) -> String {
     if !feet {
-        return locale::figure(format!("{metres:.2} m"));
+        return format!("{} m", figures::signed(metres, 2));
     }
     let inches = (units::feet_from_metres(metres.abs()) * 12.0).round();
     let sign = if metres < 0.0 && inches > 0.0 {
@@ -34,14 +34,14 @@ pub fn area(square_metres: f64, feet: bool) -> String {
             units::feet_from_metres(units::feet_from_metres(square_metres))
         )
     } else {
-        locale::figure(format!("{square_metres:.1} m²"))
+        format!("{} m²", figures::signed(square_metres, 1))
     }
 }
 
 /// Coordinates on the plan.
 #[must_use]
 pub fn place(p: Pt, feet: bool) -> String {
-    let of = |v: f64, decimals: usize| locale::figure(format!("{v:.decimals$}"));
+    let of = figures::signed;
     // Where a comma begins the decimals it cannot part the two as well.
     let between = if locale::here().comma { ";" } else { "," };
     if feet {

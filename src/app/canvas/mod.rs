@@ -6,6 +6,7 @@ pub mod carry;
 pub mod change;
 pub mod chest;
 pub mod clip;
+pub mod delete;
 pub mod elevation;
 pub mod finder;
 #[cfg(test)]

@@ -39,10 +39,10 @@ use super::{
 use crate::{
     app::{
         parts::keys as shortcut,
-        state::{Request, Sight},
+        state::{Request, Sheet, Sight},
     },
     base::Pt,
-    site::{Place, Site},
+    site::{Place, Site, edit::ObjectKind},
 };
 
 /// What is to be fitted into view.
@@ -126,6 +126,8 @@ pub struct Plan {
     /// The hand is down with the tool for it.
     looking_out: bool,
     underlay: UnderlayPicture,
+    /// The name of what is selected is to be typed.
+    asked_name: bool,
     /// What a tool for the picture has pointed out.
     pointed_out: Option<(Tool, Pt, Pt)>,
     canvas: Rect,
@@ -165,6 +167,7 @@ impl Default for Plan {
             asked_lookout: None,
             looking_out: false,
             underlay: UnderlayPicture::default(),
+            asked_name: false,
             pointed_out: None,
             canvas: Rect::NOTHING,
             tabbed: false,
@@ -206,6 +209,26 @@ impl Plan {
     #[must_use]
     pub fn underlay(&self) -> &UnderlayPicture {
         &self.underlay
+    }
+
+    /// Reads the picture below the plan from its file once more.
+    pub fn read_underlay_again(&mut self) {
+        self.underlay.read_again();
+    }
+
+    /// Whether the name of what is selected was asked for since the last frame.
+    pub fn take_asked_name(&mut self) -> bool {
+        std::mem::take(&mut self.asked_name)
+    }
+
+    /// A double click or F2: a pot opens its sheet, of anything else the name is typed.
+    fn open(&mut self, item: &Item, requests: &mut Vec<Request>) {
+        if item.0 == ObjectKind::Plant {
+            requests.push(Request::OpenSheet(Sheet::Plant(item.1.clone())));
+        } else {
+            requests.push(Request::Select(vec![item.clone()]));
+            self.asked_name = true;
+        }
     }
 
     /// What a tool for the picture has pointed out since the last frame.
@@ -272,6 +295,13 @@ impl Plan {
             standing.retain(|pot| shown.spots.contains(&pot.spot));
         }
         self.point(ui, &response, sight, &standing, requests);
+        if self.tool == Tool::Pick
+            && response.double_clicked()
+            && let Some(p) = self.pointer
+            && let Some(item) = self.item_at(sight, &standing, p)
+        {
+            self.open(&item, requests);
+        }
         self.keys(ui, &response, sight, requests);
         let focused = self.readers(ui, &response, sight, &standing, requests);
         if response.gained_focus() {

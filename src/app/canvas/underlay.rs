@@ -1,5 +1,7 @@
 //! The picture of a plan below the drawing: read on a thread of its own, laid on the plan to scale.
 
+mod orientation;
+
 use std::{
     io::Cursor,
     path::{Path, PathBuf},
@@ -60,6 +62,11 @@ impl UnderlayPicture {
                     ctx.load_texture("picture of a plan", image, TextureOptions::LINEAR)
                 }));
         }
+    }
+
+    /// Reads the file once more, where it has been put right meanwhile.
+    pub fn read_again(&mut self) {
+        self.asked = None;
     }
 
     /// Why there is nothing to be seen.
@@ -152,14 +159,14 @@ fn read(path: &Path) -> Result<ColorImage, String> {
 
 /// A PNG or JPEG, told by its first bytes, made small enough for the screen.
 fn unpacked(bytes: &[u8]) -> Result<ColorImage, String> {
-    let image = if bytes.starts_with(b"\x89PNG") {
-        png(bytes)?
+    let (image, orientation) = if bytes.starts_with(b"\x89PNG") {
+        (png(bytes)?, 1)
     } else if bytes.starts_with(&[0xFF, 0xD8]) {
         jpeg(bytes)?
     } else {
         return Err("this is neither a PNG nor a JPEG picture".to_owned());
     };
-    Ok(small(&image))
+    Ok(orientation::upright(small(&image), orientation))
 }
 
 fn png(bytes: &[u8]) -> Result<ColorImage, String> {
@@ -180,7 +187,8 @@ fn png(bytes: &[u8]) -> Result<ColorImage, String> {
     picture(w, h, per, &buffer)
 }
 
-fn jpeg(bytes: &[u8]) -> Result<ColorImage, String> {
+/// With the way up that the camera wrote beside it.
+fn jpeg(bytes: &[u8]) -> Result<(ColorImage, u16), String> {
     let said = |e: zune_jpeg::errors::DecodeErrors| format!("this JPEG cannot be read: {e}");
     let options = DecoderOptions::default().jpeg_set_out_colorspace(ColorSpace::RGB);
     let mut decoder = JpegDecoder::new_with_options(Cursor::new(bytes), options);
@@ -190,7 +198,9 @@ fn jpeg(bytes: &[u8]) -> Result<ColorImage, String> {
     within_bounds(w, h)?;
     let buffer = decoder.decode().map_err(said)?;
     // A grey picture stays grey.
-    picture(w, h, if buffer.len() < w * h * 3 { 1 } else { 3 }, &buffer)
+    let image = picture(w, h, if buffer.len() < w * h * 3 { 1 } else { 3 }, &buffer)?;
+    let exif = decoder.exif().map_or(&[][..], Vec::as_slice);
+    Ok((image, orientation::of_exif(exif)))
 }
 
 fn within_bounds(w: usize, h: usize) -> Result<(), String> {
@@ -318,6 +328,21 @@ mod tests {
         let (first, last) = (image.pixels[0], image.pixels[127]);
         assert!(first.r() > 245 && first.g() > 245, "{first:?}");
         assert!(last.r() > 180 && last.g() < 60, "{last:?}");
+    }
+
+    #[test]
+    fn a_photograph_stands_the_way_up_that_its_camera_wrote() {
+        // An Exif block of one tag behind the first mark: quarter of a turn clockwise.
+        let mut turned = JPEG[..2].to_vec();
+        turned.extend([0xFF, 0xE1, 0, 34]);
+        turned.extend(b"Exif\0\0MM\0*\0\0\0\x08\0\x01");
+        turned.extend([1, 18, 0, 3, 0, 0, 0, 1, 0, 6, 0, 0, 0, 0, 0, 0]);
+        turned.extend(&JPEG[2..]);
+        let image = unpacked(&turned).unwrap();
+        assert_eq!(image.size, [8, 16]);
+        // White was at the left, so it is above.
+        let (first, last) = (image.pixels[0], image.pixels[127]);
+        assert!(first.g() > 245 && last.g() < 60, "{first:?} {last:?}");
     }
 
     #[test]

@@ -9,18 +9,25 @@ mod period;
 mod sort;
 mod table;
 
+use chrono::NaiveDate;
 use egui::{Frame, Margin, ScrollArea, Ui};
 
 use crate::{
     app::{
         parts::{
             empty::{awaited_ui, empty_ui, steps_button_ui},
+            kept::{Kept, Same},
+            locale::{self, Locale},
             tabs::tab_ui,
         },
         state::{Request, Sight},
         theme::{space, text},
     },
-    base::Id,
+    base::{Hemisphere, Id, Table},
+    needs::Kind,
+    planner::Plan,
+    scoring::{BloomPlace, Scores},
+    site::{Plant, Spot},
 };
 use period::Period;
 pub(super) use period::mean;
@@ -73,6 +80,29 @@ pub struct FitDesk {
     other: Option<Id>,
     cooler: cooler::Cooler,
     cloth: cloth::Chooser,
+    lines: Kept<Ranked, Vec<Line>>,
+    places: Kept<Ranked, Vec<BloomPlace>>,
+}
+
+/// What the ranking follows from.
+#[derive(PartialEq)]
+struct Ranked {
+    scores: Same<Scores>,
+    plan: Option<Same<Plan>>,
+    spots: Table<Spot>,
+    plants: Table<Plant>,
+    kinds: Table<Kind>,
+    plant: Option<Id>,
+    spot: Option<Id>,
+    from: NaiveDate,
+    week: usize,
+    hemisphere: Hemisphere,
+    asked: Asked,
+    period: Period,
+    place: Where,
+    sort: Sort,
+    /// Lines hold words with figures in them.
+    locale: Locale,
 }
 
 impl FitDesk {
@@ -138,15 +168,54 @@ impl FitDesk {
 
     /// What is ranked: lines of the table, or places to bloom. Returns the one that was picked.
     fn ranked_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>) -> Option<Id> {
+        let of = self.ranked(sight)?;
         if self.asked == Asked::BloomPlace {
-            let among = |id: &Id| self.place.has(sight, id);
-            return bloom::places_ui(ui, sight, among, |id| self.is_marked(sight, id));
+            let mut kept = std::mem::take(&mut self.places);
+            let places = kept.get(of, || self.worked_out_places(sight));
+            let picked = bloom::places_ui(ui, sight, places, |id| self.is_marked(sight, id));
+            self.places = kept;
+            return picked;
         }
-        let lines = self.lines(sight);
+        let mut kept = std::mem::take(&mut self.lines);
+        let lines = kept.get(of, || self.worked_out_lines(sight));
         let marked = |id: &Id| self.is_marked(sight, id);
-        let (picked, sort) = table::table_ui(ui, sight, self.period, &lines, self.sort, marked);
+        let (picked, sort) = table::table_ui(ui, sight, self.period, lines, self.sort, marked);
+        self.lines = kept;
         self.sort = sort;
         picked
+    }
+
+    fn ranked(&self, sight: &Sight<'_>) -> Option<Ranked> {
+        let site = sight.site();
+        let outcome = sight.outcome?;
+        Some(Ranked {
+            scores: Same::of(&outcome.scores),
+            plan: outcome.plan.as_ref().ok().map(Same::of),
+            spots: site.spots.clone(),
+            plants: site.plants.clone(),
+            kinds: site.kinds.clone(),
+            plant: sight.looking.plant.clone(),
+            spot: self.spot(sight),
+            from: sight.plan_from(),
+            week: sight.looking.plan_week,
+            hemisphere: sight.hemisphere(),
+            asked: self.asked,
+            period: self.period,
+            place: self.place,
+            sort: self.sort,
+            locale: locale::here(),
+        })
+    }
+
+    fn worked_out_places(&self, sight: &Sight<'_>) -> Vec<BloomPlace> {
+        let (Some((plant, _)), Some(outcome)) = (sight.plant(), sight.outcome) else {
+            return Vec::new();
+        };
+        let among = |id: &Id| self.place.has(sight, id);
+        let mut places = outcome.scores.bloom_places(plant, among);
+        // Stable: among those that fit and those that do not, the best stays first.
+        places.sort_by_key(|p| sight.site().misfit(plant, &p.spot).is_some());
+        places
     }
 
     fn head_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
@@ -269,7 +338,7 @@ impl FitDesk {
             .or_else(|| sight.site().spots.ids().next().cloned())
     }
 
-    fn lines(&self, sight: &Sight<'_>) -> Vec<Line> {
+    fn worked_out_lines(&self, sight: &Sight<'_>) -> Vec<Line> {
         let site = sight.site();
         let mut lines: Vec<Line> = match self.asked {
             Asked::SpotsForPlant => {

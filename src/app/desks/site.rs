@@ -23,11 +23,14 @@ use crate::{
             tools::Tool,
         },
         inspector::Inspector,
-        parts::{keys, locale, tabs},
-        state::{Request, Sheet, Sight},
+        parts::{
+            form::{quantity::Quantity, quantity_ui},
+            keys, locale, tabs,
+        },
+        state::{Request, Sheet, Sight, Units},
         theme::{self, space, text},
     },
-    base::{self, Id},
+    base::Id,
     site::edit::ObjectKind,
 };
 
@@ -151,6 +154,13 @@ impl SiteDesk {
                 }
                 self.plan.lookout = self.horizon.point();
                 self.plan.show_ui(ui, sight, requests);
+                if self.plan.take_asked_name() {
+                    self.inspector.ask_name();
+                    if narrow {
+                        self.side = Side::Details;
+                    }
+                    ui.ctx().request_repaint();
+                }
                 self.trace.follow(ui, &mut self.plan, sight, requests);
                 if sight.site().rooms.is_empty()
                     && sight.site().buildings.is_empty()
@@ -275,7 +285,7 @@ impl SiteDesk {
     /// What is looked at, and from where.
     fn view_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
         if self.plan.layers.cover == Cover::WeekLight && !sight.looking.from_side {
-            self.map_ui(ui, sight.looking.units.feet);
+            self.map_ui(ui, sight.looking.units);
         }
         if sight.looking.from_side {
             self.elevation.directions_ui(ui, &sight.site().place);
@@ -345,14 +355,14 @@ impl SiteDesk {
             ui.separator();
             ui.label(text::caption("Hand"));
             ui.checkbox(&mut self.plan.snaps, "Snap")
-                .on_hover_text("Points come to rest on corners, middles, edges and on steps of 0.1 m.");
+                .on_hover_text(locale::said("Points come to rest on corners, middles, edges and on steps of 0.1 m."));
             ui.checkbox(&mut self.plan.together, "Rooms take their things along")
                 .on_hover_text("Moving a room moves the devices and spots in it. Its windows always come along.");
         });
     }
 
     /// What the map of light shows, over which time and how high.
-    fn map_ui(&mut self, ui: &mut Ui, feet: bool) {
+    fn map_ui(&mut self, ui: &mut Ui, units: Units) {
         let stays = MenuConfig::new().close_behavior(PopupCloseBehavior::CloseOnClickOutside);
         let button = MenuButton::new("Map").config(stays);
         button.ui(ui, |ui| {
@@ -371,24 +381,8 @@ impl SiteDesk {
             }
             ui.separator();
             ui.horizontal(|ui| {
-                let per = if feet {
-                    base::units::metres_from_feet(1.0)
-                } else {
-                    1.0
-                };
-                let mut height = map.height_m / per;
-                let field = egui::DragValue::new(&mut height)
-                    .range(0.0..=10.0 / per)
-                    .speed(0.05)
-                    .max_decimals(2)
-                    .suffix(if feet { " ft" } else { " m" });
-                if ui
-                    .add(field)
-                    .accessible_name("Height of the map above ground or floor")
-                    .changed()
-                {
-                    map.height_m = height * per;
-                }
+                let name = "Height of the map above ground or floor";
+                height_ui(ui, units, name, &mut map.height_m);
                 ui.label("above ground or floor");
             });
         });
@@ -397,7 +391,7 @@ impl SiteDesk {
     fn says(&self, ctx: &egui::Context, sight: &Sight<'_>) -> egui::RichText {
         let tool = self.plan.tool;
         if sight.looking.from_side {
-            return text::caption(Elevation::help(sight));
+            return text::caption(locale::said(Elevation::help(sight)));
         }
         let words = if self.plan.is_drawing() {
             format!(
@@ -479,6 +473,11 @@ impl SiteDesk {
                     });
             });
     }
+}
+
+/// How high above ground or floor light is looked at, over the whole plan and at a point of it.
+fn height_ui(ui: &mut Ui, units: Units, name: &str, height_m: &mut f64) -> egui::Response {
+    quantity_ui(ui, units, name, Quantity::Length, 0.0..=10.0, height_m)
 }
 
 /// From above or from the side.

@@ -1,5 +1,6 @@
 //! What is selected, field by field, in the grower's units; each change is one step to undo.
 
+mod across;
 mod devices;
 mod garden;
 mod house;
@@ -18,7 +19,10 @@ use crate::{
             change, finder, measure, reshape,
             shape::{self, Item, Shape},
         },
-        parts::{form::object::ObjectForm, icons},
+        parts::{
+            form::{self, object::ObjectForm},
+            icons,
+        },
         state::{Request, Sight},
         theme::{self, space, text},
     },
@@ -30,9 +34,16 @@ use crate::{
 #[derive(Default)]
 pub struct Inspector {
     pulled: bool,
+    /// The name of what is selected is to be typed.
+    name_asked: bool,
 }
 
 impl Inspector {
+    /// Gives the keyboard to the name of what is selected.
+    pub fn ask_name(&mut self) {
+        self.name_asked = true;
+    }
+
     pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
         ui.spacing_mut().item_spacing.y = space::XS;
         match sight.looking.selected.as_slice() {
@@ -54,7 +65,10 @@ impl Inspector {
         ui.push_id((item.0, item.1.as_str()), |ui| {
             ui.label(text::caption(finder::capital(word(&object))));
             let mut name = object.name().to_owned();
-            form.title(ui, "Name", &mut name);
+            let field = form.title(ui, "Name", &mut name);
+            if std::mem::take(&mut self.name_asked) {
+                form::begin_typing(ui, &field, &name);
+            }
             object.set_name(name.trim());
             size_ui(ui, sight, item);
             // First what the grower came for, then the fields.

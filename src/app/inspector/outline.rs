@@ -10,7 +10,7 @@ use crate::{
             tools::pick,
         },
         parts::{
-            form::{object::ObjectForm, quantity::Quantity},
+            form::{figure_ui, object::ObjectForm, quantity::Quantity},
             keys,
         },
         state::{Request, Sight},
@@ -91,15 +91,9 @@ pub(super) fn turn_ui(ui: &mut Ui, sight: &Sight<'_>, items: &[Item], requests: 
     let id = egui::Id::unique("turn by");
     let mut deg = ui.data(|d| d.get_temp::<f64>(id)).unwrap_or(90.0);
     ui.horizontal(|ui| {
-        let field = egui::DragValue::new(&mut deg)
-            .range(-360.0..=360.0)
-            .speed(0.5)
-            .max_decimals(1)
-            .suffix("°");
-        if ui
-            .add(field)
+        let ends = -360.0..=360.0;
+        if figure_ui(ui, "Turn by", &mut deg, ends, 0.5, 0..=1, |f| f.suffix("°"))
             .on_hover_text("Degrees clockwise, about the middle")
-            .accessible_name("Turn by")
             .changed()
         {
             ui.data_mut(|d| d.insert_temp(id, deg));

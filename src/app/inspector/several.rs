@@ -3,12 +3,12 @@
 
 use egui::Ui;
 
-use super::{outline, shared};
+use super::{across, outline, shared};
 use crate::{
     app::{
         canvas::{
             arrange::{self, Align, Spread},
-            change, clip,
+            change, clip, delete,
             shape::Item,
             tools::pick,
         },
@@ -136,13 +136,33 @@ fn common_ui(
     items: &[Item],
     requests: &mut Vec<Request>,
 ) {
-    let Some((kind, id)) = items.first() else {
+    let site = sight.site();
+    let drawn = across::drawn(items);
+    let Some((kind, id)) = drawn.first() else {
         return;
     };
-    if *kind == ObjectKind::Plant || items.iter().any(|(k, _)| k != kind) {
+    if drawn.iter().any(|(k, _)| k != kind) || drawn.len() < items.len() {
+        if drawn.len() < 2 {
+            return;
+        }
+        ui.add_space(space::M);
+        ui.label(text::group(format!("All {}", drawn.len())));
+        let pots = if drawn.len() < items.len() {
+            " Pots are left out."
+        } else {
+            ""
+        };
+        let name = site.name_of(*kind, id);
+        ui.add(
+            egui::Label::new(text::caption(format!(
+                "What all kinds here have; figures of {name} are shown. What you change here changes for all.{pots}"
+            )))
+            .wrap(),
+        );
+        locked_ui(ui, sight, &drawn, requests);
+        across::fields_ui(ui, pulled, sight, &drawn, requests);
         return;
     }
-    let site = sight.site();
     let Some(before) = site.object(*kind, id) else {
         return;
     };
@@ -150,6 +170,7 @@ fn common_ui(
     let mut form = ObjectForm::new(sight.looking.units);
     ui.add_space(space::M);
     ui.label(text::group(format!("All {}", items.len())));
+    locked_ui(ui, sight, items, requests);
     ui.add(
         egui::Label::new(text::caption(format!(
             "Figures of {} are shown. What you change here changes for all.",
@@ -173,6 +194,26 @@ fn common_ui(
         Edit::All(edits.collect())
     };
     form.settle(pulled, &name, edit, requests);
+}
+
+/// A tick that stands half where only some are locked.
+fn locked_ui(ui: &mut Ui, sight: &Sight<'_>, items: &[Item], requests: &mut Vec<Request>) {
+    let site = sight.site();
+    let count = items
+        .iter()
+        .filter(|(kind, id)| site.drawing.is_locked(*kind, id))
+        .count();
+    let mut locked = count == items.len();
+    let tick = egui::Checkbox::new(&mut locked, "Locked");
+    if ui
+        .add(tick.indeterminate(count > 0 && count < items.len()))
+        .on_hover_text("Hand and keys leave what is locked where it is")
+        .changed()
+    {
+        let name = pick::describe(site, items);
+        let switched = change::lock_switched(site, items, &name);
+        requests.extend(switched.map(|(step, edit)| Request::Edit(step, edit)));
+    }
 }
 
 /// What can be done with anything that is selected.
@@ -215,7 +256,10 @@ pub(super) fn actions_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Requ
         } else {
             ("Lock", "Hand and keys leave it where it is.")
         };
-        if ui.button(word).on_hover_text(format!("{tip} {lock}")).clicked()
+        if ui
+            .button(word)
+            .on_hover_text(format!("{tip} {lock}"))
+            .clicked()
             && let Some((step, edit)) = change::lock_switched(site, selected, &name)
         {
             requests.push(Request::Edit(step, edit));
@@ -226,17 +270,7 @@ pub(super) fn actions_ui(ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Requ
             .on_disabled_hover_text(keys::locked(ui.ctx()))
             .clicked()
         {
-            let free: Vec<Item> = selected
-                .iter()
-                .filter(|(kind, id)| !site.drawing.is_locked(*kind, id))
-                .cloned()
-                .collect();
-            let name = pick::describe(site, &free);
-            requests.push(Request::Edit(
-                format!("Delete {name}"),
-                change::removed(&free),
-            ));
-            requests.push(Request::Select(Vec::new()));
+            delete::delete(ui.ctx(), site, selected, requests);
         }
     });
 }

@@ -156,7 +156,11 @@ fn light(ui: &mut Ui, sight: &Sight<'_>, known: &SpotOutcome, week: usize) {
     let band = offered
         .and_then(|w| w.dli_band)
         .map_or_else(String::new, |(low, high)| {
-            locale::said(&format!("8 weeks in 10 between {low:.1} and {high:.1}"))
+            format!(
+                "8 weeks in 10 between {} and {}",
+                figures::signed(low, 1),
+                figures::signed(high, 1)
+            )
         });
     row(
         ui,
@@ -177,7 +181,7 @@ fn light(ui: &mut Ui, sight: &Sight<'_>, known: &SpotOutcome, week: usize) {
         "Direct sun",
         offered
             .and_then(|w| w.clear_sun_h)
-            .map(|h| locale::said(&format!("{h:.1} h on a clear day"))),
+            .map(|h| format!("{} h on a clear day", figures::signed(h, 1))),
         "",
     );
     let c = &known.light.correction;
@@ -218,7 +222,7 @@ fn air(ui: &mut Ui, sight: &Sight<'_>, known: &SpotOutcome, week: usize) {
     row(
         ui,
         "Moving air",
-        air.map(|a| locale::said(&format!("{:.2} m/s", a.speed_m_s))),
+        air.map(|a| Q::Speed.words(a.speed_m_s, units)),
         "",
     );
     let t = theme::tokens(ui);

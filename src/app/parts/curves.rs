@@ -5,7 +5,7 @@ use egui_plot::{HoverPosition, Line, LineStyle, Plot, PlotPoints, Polygon, VLine
 
 use crate::{
     app::{
-        parts::dates,
+        parts::{dates, figures},
         state::Sight,
         theme::{self},
     },
@@ -148,9 +148,9 @@ fn plot_ui(
                 position,
                 ..
             } => Some(format!(
-                "{plot_name}\n{}: {:.1} {unit}",
+                "{plot_name}\n{}: {} {unit}",
                 date(position.x),
-                position.y
+                figures::signed(position.y, 1)
             )),
             HoverPosition::Elsewhere { .. } => None,
         })

@@ -135,6 +135,29 @@ pub fn signed(value: f64, decimals: usize) -> String {
     locale::figure(plain_signed(value, decimals))
 }
 
+/// The same without needless noughts at its end.
+#[must_use]
+pub fn trimmed(value: f64, decimals: usize) -> String {
+    let text = plain_signed(value, decimals);
+    locale::figure(if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    })
+}
+
+/// Latitude and longitude in degrees, north and east positive.
+#[must_use]
+pub fn coordinates(latitude_deg: f64, longitude_deg: f64) -> String {
+    // Where a comma begins the decimals it cannot part the two as well.
+    let between = if locale::here().comma { ";" } else { "," };
+    format!(
+        "{}°{between} {}°",
+        signed(latitude_deg, 2),
+        signed(longitude_deg, 2)
+    )
+}
+
 /// A number with a true minus sign and a decimal point.
 #[must_use]
 pub fn plain_signed(value: f64, decimals: usize) -> String {

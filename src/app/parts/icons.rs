@@ -98,15 +98,26 @@ pub fn paint(painter: &Painter, rect: Rect, icon: Icon, colour: Color32) {
 
 /// A square button with a sign; `name` is read out and shown when the pointer rests on it.
 pub fn icon_button_ui(ui: &mut Ui, icon: Icon, name: &str, enabled: bool) -> Response {
+    tipped_icon_button_ui(ui, icon, name, name, enabled)
+}
+
+/// The same that says more than its name when the pointer rests on it: its keys, or why it cannot be pressed.
+pub fn tipped_icon_button_ui(
+    ui: &mut Ui,
+    icon: Icon,
+    name: &str,
+    tip: &str,
+    enabled: bool,
+) -> Response {
     let t = theme::tokens(ui);
     let colour = if enabled { t.ink } else { t.line_strong };
-    button_ui(ui, icon, name, enabled, colour)
+    button_ui(ui, icon, name, enabled, colour).on_hover_text(tip)
 }
 
 /// The same for lists, where many of one sign would be loud: it steps back until it is pointed at.
 pub fn quiet_icon_button_ui(ui: &mut Ui, icon: Icon, name: &str) -> Response {
     let colour = theme::tokens(ui).line_strong;
-    button_ui(ui, icon, name, true, colour)
+    button_ui(ui, icon, name, true, colour).on_hover_text(name)
 }
 
 fn button_ui(ui: &mut Ui, icon: Icon, name: &str, enabled: bool, colour: Color32) -> Response {
@@ -138,5 +149,5 @@ fn button_ui(ui: &mut Ui, icon: Icon, name: &str, enabled: bool, colour: Color32
         };
         paint(ui.painter(), rect, icon, colour);
     }
-    response.on_hover_text(name)
+    response
 }

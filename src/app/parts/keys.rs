@@ -53,7 +53,10 @@ mod tests {
             words
         };
         let plain = all(OperatingSystem::Nix);
-        assert!(plain.starts_with("Ctrl+D ") && plain.contains("(Ctrl+L)"), "{plain}");
+        assert!(
+            plain.starts_with("Ctrl+D ") && plain.contains("(Ctrl+L)"),
+            "{plain}"
+        );
         let mac = all(OperatingSystem::Mac);
         assert!(!mac.contains("Ctrl") && !mac.contains("Alt"), "{mac}");
     }

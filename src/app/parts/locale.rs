@@ -202,6 +202,7 @@ fn turn(unit: &str, units: Units) -> Option<Turn> {
         "m" if units.feet => plain("ft", units::feet_from_metres, 1),
         "cm" if units.feet => plain("in", |cm| cm / 2.54, 0),
         "mm" if units.feet => plain("in", |mm| mm / 25.4, 2),
+        "km" if units.feet => plain("miles", |km| km / 1.609_344, 0),
         "µmol/m²s" => match units.light {
             LightUnit::Ppfd => None,
             LightUnit::Lux => Some(Turn {

@@ -9,6 +9,7 @@ pub mod figures;
 pub mod file_choice;
 pub mod form;
 pub mod icons;
+pub mod kept;
 pub mod keys;
 pub mod locale;
 pub mod question;

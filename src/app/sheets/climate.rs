@@ -7,7 +7,7 @@ use crate::{
     app::{
         parts::{
             figures,
-            form::{Form, group_ui, number_ui, row_ui, text_ui},
+            form::{Form, group_ui, quantity::Quantity, quantity_ui, row_ui, text_ui},
             locale,
         },
         state::{Request, Sight},
@@ -86,13 +86,10 @@ fn source_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mut Vec
     row_ui(ui, "Coldest on record", |ui| match &mut next.record_low_c {
         Some(low) => {
             let units = sight.looking.units;
-            let mut shown = figures::temperature_value(units, *low);
-            let unit = figures::temperature_unit(units);
-            let r = number_ui(ui, "Coldest on record", &mut shown, -80.0..=80.0, 0.1, unit);
+            let name = "Coldest on record";
+            let ends = -80.0..=40.0;
+            let r = quantity_ui(ui, units, name, Quantity::Temperature, ends, low);
             form.watch(&r, step, requests);
-            if r.changed() {
-                *low = figures::celsius_from_value(units, shown);
-            }
         }
         None => {
             if ui
@@ -129,7 +126,10 @@ fn kept_ui(ui: &mut Ui, climate: &mut Climate) {
     if let Some(days) = &climate.day_to_day {
         let years = days.record_years;
         row_ui(ui, "Spread of days", |ui| {
-            ui.label(format!("from a record of {years:.1} years"));
+            ui.label(format!(
+                "from a record of {} years",
+                figures::signed(years, 1)
+            ));
             if ui
                 .small_button("Take what is usual")
                 .on_hover_text(

@@ -3,7 +3,7 @@
 use egui::{Grid, Ui};
 
 use super::{
-    kind_climate::climate_ui,
+    kind_climate::{Climates, climate_ui},
     kind_edit::{copy_ui, edit_ui},
 };
 use crate::{
@@ -11,7 +11,8 @@ use crate::{
         parts::{
             caution::caution_ui,
             figures::{self, signed},
-            form::Form,
+            form::{Form, quantity::Quantity},
+            locale,
         },
         state::{Request, Sight, Units},
         theme::{self, space, text},
@@ -28,6 +29,7 @@ pub fn kind_ui(
     sight: &Sight<'_>,
     id: &Id,
     form: &mut Form,
+    climates: &mut Climates,
     requests: &mut Vec<Request>,
 ) {
     let Some(kind) = sight.site().kind(id) else {
@@ -37,17 +39,17 @@ pub fn kind_ui(
     let narrow = ui.available_width() < NARROW;
     ui.label(text::soft(&kind.botanical));
     if !kind.note.is_empty() {
-        ui.label(&kind.note);
+        ui.label(locale::said(&kind.note));
     }
     poison_ui(ui, kind);
     if sight.site().kinds.contains(id) {
         // Above the fields, so that a change is seen at once.
-        climate_ui(ui, sight, kind);
+        climate_ui(ui, sight, (id, kind), climates);
         edit_ui(ui, sight, id, kind, form, requests);
         ui.label(text::heading("What it needs"));
     } else {
         copy_ui(ui, sight, kind, requests);
-        climate_ui(ui, sight, kind);
+        climate_ui(ui, sight, (id, kind), climates);
     }
     let now = kind
         .stage_in(sight.week(), sight.hemisphere())
@@ -165,7 +167,8 @@ fn stage_ui(ui: &mut Ui, stage: &Stage, (units, narrow): (Units, bool), index: u
                 });
             }
             row(ui, narrow, "Moving air", &n.air_m_s, |b| {
-                between(b, |v| signed(v, 1), "m/s")
+                let speed = |v| signed(Quantity::Speed.shown(v, units), 1);
+                between(b, speed, Quantity::Speed.unit(units).trim())
             });
             row(
                 ui,
@@ -184,7 +187,7 @@ fn stage_ui(ui: &mut Ui, stage: &Stage, (units, narrow): (Units, bool), index: u
         });
     for note in [&stage.water.note, &stage.feed.note] {
         if !note.is_empty() {
-            ui.label(text::soft(note));
+            ui.label(text::soft(locale::said(note)));
         }
     }
 }
@@ -212,16 +215,24 @@ fn row<T: Copy>(
 
 /// A short mark of the source; the whole of it when the pointer rests there.
 fn source_ui(ui: &mut Ui, narrow: bool, source: &Source) {
-    let full = source.text();
+    let full = source_words(source);
     if narrow {
-        let mark = ui.label(text::caption("source")).on_hover_text(full);
-        mark.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Label, true, full));
+        let mark = ui.label(text::caption("source")).on_hover_text(&full);
+        mark.widget_info(|| egui::WidgetInfo::labeled(egui::accesskit::Role::Label, true, &full));
         return;
     }
     let short: String = if full.chars().count() > 34 {
         full.chars().take(32).collect::<String>() + "…"
     } else {
-        full.to_owned()
+        full.clone()
     };
     ui.label(text::caption(short)).on_hover_text(full);
+}
+
+/// Reasoning of our own in the grower's units; what somebody published is quoted as it is.
+pub(super) fn source_words(source: &Source) -> String {
+    match source {
+        Source::WorkedOut(how) => locale::said(how),
+        other => other.text().to_owned(),
+    }
 }

@@ -6,20 +6,34 @@ use crate::{
     app::{
         parts::{
             curves::{Curve, Wanted, YearPlot, year_plot_ui},
-            figures, weeks,
+            figures,
+            kept::{Kept, Same},
+            weeks,
         },
         state::Sight,
         theme::{self, space, text},
     },
-    base::calendar::WEEKS,
+    base::{Hemisphere, Id, Table, calendar::WEEKS},
+    climate::Weather,
     needs::{Band, Kind},
-    prospects::{Open, OpenFactor, against_climate},
+    prospects::{AgainstClimate, Open, OpenFactor, against_climate},
 };
 
-pub fn climate_ui(ui: &mut Ui, sight: &Sight<'_>, kind: &Kind) {
+/// A kind against the climate, and what that follows from: the kind, the site's own kinds, weather, hemisphere.
+pub type Climates = Kept<(Id, Table<Kind>, Same<Weather>, Hemisphere), AgainstClimate>;
+
+pub fn climate_ui(ui: &mut Ui, sight: &Sight<'_>, (id, kind): (&Id, &Kind), kept: &mut Climates) {
     let Some(outcome) = sight.outcome else { return };
     let t = theme::tokens(ui);
-    let found = against_climate(kind, &outcome.weather, sight.hemisphere());
+    let of = (
+        id.clone(),
+        sight.site().kinds.clone(),
+        Same::of(&outcome.weather),
+        sight.hemisphere(),
+    );
+    let found = kept.get(of, || {
+        against_climate(kind, &outcome.weather, sight.hemisphere())
+    });
     let of_plan: Vec<Option<&Open>> = (0..WEEKS)
         .map(|w| found.weeks.get(sight.calendar_week(w).index()))
         .collect();

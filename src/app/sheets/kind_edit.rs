@@ -4,14 +4,14 @@ use egui::{Response, Ui};
 
 use crate::{
     app::{
-        parts::{
-            figures,
-            form::{Form, group_ui, note_ui, number_ui, row_ui, text_ui},
+        parts::form::{
+            Form, group_ui, note_ui, number_ui, quantity::Quantity as Q, quantity_ui, row_ui,
+            text_ui,
         },
         state::{Request, Sheet, Sight, Units},
         theme::{space, text},
     },
-    base::{Id, MonthDay, calendar::DAYS, units::celsius_from_fahrenheit},
+    base::{Id, MonthDay, calendar::DAYS},
     needs::{Band, Figure, Kind, Source, check},
     site::edit::{Edit, Object, ObjectKind},
 };
@@ -80,19 +80,30 @@ pub fn edit_ui(
                 }
             });
             let n = &mut stage.needs;
-            for (name, figure, unit) in [
-                ("Light of a day", Some(&mut n.dli), Unit::Light),
-                ("Noon light", Some(&mut n.peak_ppfd), Unit::Brightness),
-                ("Days", Some(&mut n.day_c), Unit::Warmth),
-                ("Nights", Some(&mut n.night_c), Unit::Warmth),
-                ("Day less night", n.day_night_k.as_mut(), Unit::Difference),
-                ("Humidity", Some(&mut n.rh_pct), Unit::Percent),
-                ("Drying air", n.vpd_kpa.as_mut(), Unit::Drying),
-                ("Moving air", Some(&mut n.air_m_s), Unit::Speed),
+            for (name, figure, quantity, most) in [
+                ("Light of a day", Some(&mut n.dli), Q::DailyLight, 70.0),
+                ("Noon light", Some(&mut n.peak_ppfd), Q::Brightness, 3000.0),
+                ("Days", Some(&mut n.day_c), Q::Temperature, 45.0),
+                ("Nights", Some(&mut n.night_c), Q::Temperature, 45.0),
+                (
+                    "Day less night",
+                    n.day_night_k.as_mut(),
+                    Q::Difference,
+                    40.0,
+                ),
+                ("Humidity", Some(&mut n.rh_pct), Q::Percent, 100.0),
+                ("Drying air", n.vpd_kpa.as_mut(), Q::Kilopascals, 8.0),
+                ("Moving air", Some(&mut n.air_m_s), Q::Speed, 10.0),
             ] {
                 let Some(figure) = figure else { continue };
                 let full = format!("{name}, {word}");
-                band_ui(ui, units, name, &full, unit, figure, &mut |r| {
+                let least = if quantity == Q::Temperature {
+                    -20.0
+                } else {
+                    0.0
+                };
+                let of = (quantity, least, most);
+                band_ui(ui, units, name, &full, of, figure, &mut |r| {
                     watch(r, requests);
                 });
             }
@@ -124,14 +135,12 @@ pub fn edit_ui(
     ] {
         let Some(figure) = figure else { continue };
         row_ui(ui, name, |ui| {
-            let unit = Unit::Warmth;
-            let mut shown = unit.shown(units, figure.value);
-            let (low, high) = (unit.shown(units, range.0), unit.shown(units, range.1));
-            let before = shown;
-            let r = number_ui(ui, name, &mut shown, low..=high, 0.5, unit.word(units));
+            let before = figure.value;
+            let (low, high) = range;
+            let value = &mut figure.value;
+            let r = quantity_ui(ui, units, name, Q::Temperature, low..=high, value);
             watch(&r, requests);
-            if shown != before {
-                figure.value = unit.meant(units, shown);
+            if figure.value != before {
                 figure.source = Source::Grower;
             }
         });
@@ -163,97 +172,26 @@ fn from_days_later(from: MonthDay, days: i64) -> MonthDay {
     from.day_of_year().plus(days).month_day()
 }
 
-/// In what a range is shown.
-#[derive(Clone, Copy)]
-enum Unit {
-    Light,
-    /// Of a moment, in the grower's unit of light.
-    Brightness,
-    Warmth,
-    /// Of two temperatures.
-    Difference,
-    Percent,
-    Drying,
-    Speed,
-}
-
-impl Unit {
-    fn word(self, units: Units) -> &'static str {
-        match self {
-            Self::Light => "mol/m²",
-            Self::Brightness => figures::brightness_unit(units),
-            Self::Warmth => figures::temperature_unit(units),
-            Self::Difference if units.fahrenheit => "°F",
-            Self::Difference => "K",
-            Self::Percent => "%",
-            Self::Drying => "kPa",
-            Self::Speed => "m/s",
-        }
-    }
-
-    fn shown(self, units: Units, value: f64) -> f64 {
-        match self {
-            Self::Warmth => figures::temperature_value(units, value),
-            Self::Difference if units.fahrenheit => value * 1.8,
-            Self::Brightness => figures::brightness_value(units, value),
-            _ => value,
-        }
-    }
-
-    fn meant(self, units: Units, shown: f64) -> f64 {
-        match self {
-            Self::Warmth if units.fahrenheit => celsius_from_fahrenheit(shown),
-            Self::Difference if units.fahrenheit => shown / 1.8,
-            Self::Brightness => figures::ppfd_from_value(units, shown),
-            _ => shown,
-        }
-    }
-
-    /// Range in its SI unit, and the step of a drag.
-    fn range(self) -> (f64, f64, f64) {
-        match self {
-            Self::Light => (0.0, 70.0, 0.5),
-            Self::Warmth => (-20.0, 45.0, 0.5),
-            Self::Percent => (0.0, 100.0, 1.0),
-            Self::Brightness => (0.0, 3000.0, 10.0),
-            Self::Difference => (0.0, 40.0, 0.5),
-            Self::Drying => (0.0, 8.0, 0.05),
-            Self::Speed => (0.0, 10.0, 0.1),
-        }
-    }
-}
-
 /// The two ideal corners of a band. The corner of harm on that side keeps its distance, so that the range stays one.
 fn band_ui(
     ui: &mut Ui,
     units: Units,
     name: &str,
     full: &str,
-    unit: Unit,
+    (quantity, least, most): (Q, f64, f64),
     figure: &mut Figure<Band>,
     watch: &mut dyn FnMut(&Response),
 ) {
     row_ui(ui, name, |ui| {
         let Band(harm_low, low, high, harm_high) = figure.value;
-        let (least, most, step) = unit.range();
-        let mut ends = [unit.shown(units, low), unit.shown(units, high)];
-        let before = ends;
-        let (from, to) = (unit.shown(units, least), unit.shown(units, most));
+        let mut ends = [low, high];
         for (end, word) in ends.iter_mut().zip(["from", "to"]) {
-            let r = number_ui(
-                ui,
-                &format!("{full}: {word}"),
-                end,
-                from..=to,
-                step,
-                unit.word(units),
-            );
-            watch(&r);
+            let full = format!("{full}: {word}");
+            watch(&quantity_ui(ui, units, &full, quantity, least..=most, end));
         }
-        if ends != before {
-            let low_now = unit.meant(units, ends[0]);
-            let high_now = unit.meant(units, ends[1]).max(low_now);
-            let low_now = low_now.min(high_now);
+        if ends != [low, high] {
+            let low_now = ends[0].min(ends[1]);
+            let high_now = ends[1].max(ends[0]);
             figure.value = Band(
                 (harm_low + low_now - low).min(low_now),
                 low_now,
@@ -262,6 +200,6 @@ fn band_ui(
             );
             figure.source = Source::Grower;
         }
-        ui.label(text::caption(figure.source.text()));
+        ui.label(text::caption(super::kind::source_words(&figure.source)));
     });
 }

@@ -36,6 +36,7 @@ pub struct Sheets {
     climate: climate::ClimateSheet,
     logger: readings::LoggerFile,
     first_steps: first_steps::FirstSteps,
+    kind_climates: kind_climate::Climates,
     /// This sheet was opened on the way through the first steps.
     led: bool,
 }
@@ -112,7 +113,8 @@ impl Sheets {
                         self.plant.show_ui(ui, sight, id, &mut self.form, requests);
                     }
                     Sheet::Kind(id) => {
-                        kind::kind_ui(ui, sight, id, &mut self.form, requests);
+                        let (form, climates) = (&mut self.form, &mut self.kind_climates);
+                        kind::kind_ui(ui, sight, id, form, climates, requests);
                     }
                     Sheet::Climate => {
                         climate::climate_ui(ui, sight, &mut self.climate, &mut self.form, requests);

@@ -1,14 +1,13 @@
 //! Monthly normals as fields to type, twelve at a time.
 
-use egui::{DragValue, Grid, Ui};
+use egui::{Grid, Ui};
 
 use crate::{
     app::{
         parts::{
             figures,
-            form::Form,
+            form::{Form, figure_ui, quantity::Quantity as Q},
             icons::{Icon, icon_button_ui},
-            locale,
         },
         state::{Request, Sight, Units},
         theme::{space, text},
@@ -18,48 +17,29 @@ use crate::{
     site::{Climate, Normals, edit::Edit},
 };
 
-/// How a quantity is shown and typed.
-struct Quantity {
+/// A quantity by the month.
+struct Row {
     name: &'static str,
-    unit: &'static str,
+    quantity: Q,
     low: f64,
     high: f64,
-    decimals: usize,
     /// What a new row begins with.
     start: f64,
-    temperature: bool,
 }
 
-impl Quantity {
-    const fn new(
-        name: &'static str,
-        unit: &'static str,
-        low: f64,
-        high: f64,
-        decimals: usize,
-        start: f64,
-    ) -> Self {
+impl Row {
+    const fn new(name: &'static str, quantity: Q, low: f64, high: f64, start: f64) -> Self {
         Self {
             name,
-            unit,
+            quantity,
             low,
             high,
-            decimals,
             start,
-            temperature: false,
         }
     }
 
     const fn celsius(name: &'static str, start: f64) -> Self {
-        Self {
-            name,
-            unit: "°C",
-            low: -60.0,
-            high: 60.0,
-            decimals: 1,
-            start,
-            temperature: true,
-        }
+        Self::new(name, Q::Temperature, -60.0, 60.0, start)
     }
 }
 
@@ -67,64 +47,64 @@ type Field = fn(&mut Normals) -> &mut Option<[f64; 12]>;
 /// What is computed with where nothing is given.
 type Filled = fn(&FilledNormals) -> Option<[f64; 12]>;
 
-const QUANTITIES: [(Quantity, Field, Filled); 12] = [
+const ROWS: [(Row, Field, Filled); 12] = [
     (
-        Quantity::celsius("Night minimum", 8.0),
+        Row::celsius("Night minimum", 8.0),
         |n| &mut n.night_min_c,
         |f| Some(f.night_min_c),
     ),
     (
-        Quantity::celsius("Day maximum", 17.0),
+        Row::celsius("Day maximum", 17.0),
         |n| &mut n.day_max_c,
         |f| Some(f.day_max_c),
     ),
     (
-        Quantity::new("Rain", "mm", 0.0, 1500.0, 0, 60.0),
+        Row::new("Rain", Q::Rain, 0.0, 1500.0, 60.0),
         |n| &mut n.rain_mm,
         |f| Some(f.rain_mm),
     ),
     (
-        Quantity::new("Days with rain", "days", 0.0, 31.0, 0, 9.0),
+        Row::new("Days with rain", Q::Days, 0.0, 31.0, 9.0),
         |n| &mut n.rain_days,
         |f| Some(f.rain_days),
     ),
     (
-        Quantity::new("Humidity", "%", 1.0, 100.0, 0, 72.0),
+        Row::new("Humidity", Q::Percent, 1.0, 100.0, 72.0),
         |n| &mut n.rh_pct,
         |f| Some(f.rh_pct),
     ),
     (
-        Quantity::celsius("Dew point", 7.0),
+        Row::celsius("Dew point", 7.0),
         |n| &mut n.dew_point_c,
         |_| None,
     ),
     (
-        Quantity::new("Sunshine of a day", "h", 0.0, 24.0, 1, 6.0),
+        Row::new("Sunshine of a day", Q::Sunshine, 0.0, 24.0, 6.0),
         |n| &mut n.sunshine_h,
         |_| None,
     ),
     (
-        Quantity::new("Radiation of a day", "MJ/m²", 0.0, 40.0, 1, 14.0),
+        Row::new("Radiation of a day", Q::Radiation, 0.0, 40.0, 14.0),
         |n| &mut n.radiation_mj_m2_d,
         |f| Some(f.radiation_mj_m2_d),
     ),
     (
-        Quantity::new("Wind", "m/s", 0.0, 20.0, 1, 3.0),
+        Row::new("Wind", Q::Wind, 0.0, 20.0, 3.0),
         |n| &mut n.wind_m_s,
         |f| Some(f.wind_m_s),
     ),
     (
-        Quantity::new("Spread of night minima", "K", 0.2, 12.0, 1, 3.2),
+        Row::new("Spread of night minima", Q::Difference, 0.2, 12.0, 3.2),
         |n| &mut n.night_min_sd_k,
         |f| Some(f.night_min_sd_k),
     ),
     (
-        Quantity::new("Spread of day maxima", "K", 0.2, 12.0, 1, 3.2),
+        Row::new("Spread of day maxima", Q::Difference, 0.2, 12.0, 3.2),
         |n| &mut n.day_max_sd_k,
         |f| Some(f.day_max_sd_k),
     ),
     (
-        Quantity::new("Turbidity (Linke)", "", 1.5, 9.0, 1, 3.5),
+        Row::new("Turbidity (Linke)", Q::Plain, 1.5, 9.0, 3.5),
         |n| &mut n.turbidity_linke,
         |f| Some(f.turbidity_linke),
     ),
@@ -134,7 +114,7 @@ pub fn normals_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mu
     let old = &sight.site().climate;
     let mut next = Climate::clone(old);
     let filled = sight.outcome.map(|o| &o.weather.normals);
-    for (quantity, field, estimate) in &QUANTITIES {
+    for (row, field, estimate) in &ROWS {
         let values = field(&mut next.normals);
         let estimated = filled.and_then(estimate);
         ui.add_space(space::S);
@@ -142,17 +122,13 @@ pub fn normals_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mu
             Some(months) => {
                 let mut gone = false;
                 ui.horizontal(|ui| {
-                    ui.label(text::strong(quantity.name));
-                    let unit = if quantity.temperature {
-                        figures::temperature_unit(sight.looking.units)
-                    } else {
-                        quantity.unit
-                    };
+                    ui.label(text::strong(row.name));
+                    let unit = row.quantity.unit(sight.looking.units).trim();
                     ui.label(text::caption(unit));
-                    let name = format!("Leave {} to be estimated", quantity.name.to_lowercase());
+                    let name = format!("Leave {} to be estimated", row.name.to_lowercase());
                     gone = icon_button_ui(ui, Icon::Close, &name, true).clicked();
                 });
-                months_ui(ui, quantity, months, sight.looking.units, |r| {
+                months_ui(ui, row, months, sight.looking.units, |r| {
                     form.watch(r, "Change the climate", requests);
                 });
                 if gone {
@@ -161,24 +137,21 @@ pub fn normals_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mu
             }
             None => {
                 ui.horizontal(|ui| {
-                    ui.label(text::soft(quantity.name));
+                    ui.label(text::soft(row.name));
                     ui.label(text::caption("is estimated"));
                     if ui
                         .small_button("Type it")
-                        .on_hover_text(format!(
-                            "Gives {} month by month",
-                            quantity.name.to_lowercase()
-                        ))
-                        .accessible_name(format!("Type {}", quantity.name.to_lowercase()))
+                        .on_hover_text(format!("Gives {} month by month", row.name.to_lowercase()))
+                        .accessible_name(format!("Type {}", row.name.to_lowercase()))
                         .clicked()
                     {
-                        let by = 10_f64.powi(quantity.decimals as i32);
+                        let by = 10_f64.powi(row.quantity.decimals(Units::default()) as i32);
                         let begin = estimated.map(|e| e.map(|v| (v * by).round() / by));
-                        *values = Some(begin.unwrap_or([quantity.start; 12]));
+                        *values = Some(begin.unwrap_or([row.start; 12]));
                     }
                 });
                 if let Some(months) = estimated {
-                    estimate_ui(ui, quantity, &months, sight.looking.units);
+                    estimate_ui(ui, row, &months, sight.looking.units);
                 }
             }
         }
@@ -192,16 +165,12 @@ pub fn normals_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mu
 }
 
 /// What is computed with, from January on, quietly.
-fn estimate_ui(ui: &mut Ui, quantity: &Quantity, months: &[f64; 12], units: Units) {
+fn estimate_ui(ui: &mut Ui, row: &Row, months: &[f64; 12], units: Units) {
     let shown: Vec<String> = months
         .iter()
         .map(|v| {
-            let v = if quantity.temperature {
-                figures::temperature_value(units, *v)
-            } else {
-                *v
-            };
-            figures::signed(v, quantity.decimals)
+            let decimals = row.quantity.decimals(units);
+            figures::signed(row.quantity.shown(*v, units), decimals)
         })
         .collect();
     ui.label(text::caption(format!("taken: {}", shown.join("  "))));
@@ -209,12 +178,12 @@ fn estimate_ui(ui: &mut Ui, quantity: &Quantity, months: &[f64; 12], units: Unit
 
 fn months_ui(
     ui: &mut Ui,
-    quantity: &Quantity,
+    row: &Row,
     months: &mut [f64; 12],
     units: Units,
     mut watch: impl FnMut(&egui::Response),
 ) {
-    Grid::new(quantity.name)
+    Grid::new(row.name)
         .num_columns(6)
         .spacing([space::S, 2.0])
         .show(ui, |ui| {
@@ -224,35 +193,15 @@ fn months_ui(
                 }
                 ui.end_row();
                 for (m, value) in months.iter_mut().enumerate().skip(half * 6).take(6) {
-                    let turned = |v: f64| {
-                        if quantity.temperature {
-                            figures::temperature_value(units, v)
-                        } else {
-                            v
-                        }
-                    };
+                    let turned = |v: f64| row.quantity.shown(v, units);
                     let mut shown = turned(*value);
-                    let r = ui
-                        .add(
-                            DragValue::new(&mut shown)
-                                .range(turned(quantity.low)..=turned(quantity.high))
-                                .speed(0.1)
-                                .fixed_decimals(quantity.decimals)
-                                .custom_parser(locale::typed)
-                                .update_while_editing(false),
-                        )
-                        .accessible_name(format!(
-                            "{}, {}",
-                            quantity.name,
-                            MONTH_NAMES.get(m).unwrap_or(&"")
-                        ));
+                    let name = format!("{}, {}", row.name, MONTH_NAMES.get(m).unwrap_or(&""));
+                    let ends = turned(row.low)..=turned(row.high);
+                    let decimals = row.quantity.decimals(units);
+                    let r = figure_ui(ui, &name, &mut shown, ends, 0.1, decimals..=decimals, |f| f);
                     watch(&r);
                     if r.changed() {
-                        *value = if quantity.temperature {
-                            figures::celsius_from_value(units, shown)
-                        } else {
-                            shown
-                        };
+                        *value = row.quantity.held(shown, units);
                     }
                 }
                 ui.end_row();

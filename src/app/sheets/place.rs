@@ -6,12 +6,11 @@ use crate::{
     app::{
         parts::{
             figures,
-            form::{Form, number_ui, row_ui, text_ui},
+            form::{Form, number_ui, quantity::Quantity, quantity_ui, row_ui, text_ui},
         },
-        state::{Request, Sight},
+        state::{Request, Sight, Units},
         theme::{self, space, text},
     },
-    base::units,
     places::{self, Town},
     site::{Place, edit::Edit},
 };
@@ -91,7 +90,7 @@ impl PlaceSheet {
                 |m| {
                     format!(
                         "Its height, {}, is that of the town: please check it.",
-                        height(sight, m)
+                        Quantity::Elevation.words(m, sight.looking.units)
                     )
                 },
             );
@@ -113,22 +112,12 @@ impl PlaceSheet {
         requests: &mut Vec<Request>,
     ) {
         let old = &sight.site().place;
+        let units = sight.looking.units;
         let mut next = Place::clone(old);
         row_ui(ui, "Place", |ui| {
             let r = text_ui(ui, "Place", &mut next.name);
             form.watch(&r, STEP, requests);
         });
-        let feet = sight.looking.units.feet;
-        let mut height = if feet {
-            units::feet_from_metres(next.elevation_m)
-        } else {
-            next.elevation_m
-        };
-        let heights = if feet {
-            -1410.0..=19_685.0
-        } else {
-            -430.0..=6000.0
-        };
         for (name, value, range, speed, unit) in [
             (
                 "Latitude, north +",
@@ -143,13 +132,6 @@ impl PlaceSheet {
                 -180.0..=180.0,
                 0.01,
                 "°",
-            ),
-            (
-                "Above the sea",
-                &mut height,
-                heights,
-                1.0,
-                if feet { "ft" } else { "m" },
             ),
             (
                 "Plan-up points to",
@@ -169,15 +151,14 @@ impl PlaceSheet {
                 }
             });
         }
-        let metres = if feet {
-            units::metres_from_feet(height)
-        } else {
-            height
-        };
-        if (metres - next.elevation_m).abs() > 1e-6 {
-            next.elevation_m = metres;
-        }
-        ground_ui(ui, &mut next, form, requests);
+        let name = "Above the sea";
+        row_ui(ui, name, |ui| {
+            let value = &mut next.elevation_m;
+            let ends = -430.0..=6000.0;
+            let r = quantity_ui(ui, units, name, Quantity::Elevation, ends, value);
+            form.watch(&r, STEP, requests);
+        });
+        ground_ui(ui, units, &mut next, form, requests);
         row_ui(ui, "Time zone", |ui| {
             let r = text_ui(ui, "Time zone", &mut next.time_zone);
             form.watch(&r, STEP, requests);
@@ -201,11 +182,7 @@ impl PlaceSheet {
         let Some((town, km)) = self.near.as_ref().and_then(|n| n.town) else {
             return;
         };
-        let away = if sight.looking.units.feet {
-            format!("{:.0} miles", km / 1.609_344)
-        } else {
-            format!("{km:.0} km")
-        };
+        let away = Quantity::Distance.words(km, sight.looking.units);
         if km >= 2.0 || town.name != place.name {
             ui.label(text::caption(format!(
                 "The nearest town in the list is {}, {away} away.",
@@ -229,7 +206,13 @@ impl PlaceSheet {
 }
 
 /// The sea, and how the ground lies.
-fn ground_ui(ui: &mut Ui, next: &mut Place, form: &mut Form, requests: &mut Vec<Request>) {
+fn ground_ui(
+    ui: &mut Ui,
+    units: Units,
+    next: &mut Place,
+    form: &mut Form,
+    requests: &mut Vec<Request>,
+) {
     let level = next.slope_deg <= 0.0;
     for (name, value, most, unit, help) in [
         (
@@ -263,7 +246,8 @@ fn ground_ui(ui: &mut Ui, next: &mut Place, form: &mut Form, requests: &mut Vec<
     row_ui(ui, "To the sea", |ui| {
         let by_map = places::coast_km(next.latitude_deg, next.longitude_deg);
         let mut km = next.coast_km.unwrap_or(by_map);
-        let r = number_ui(ui, "To the sea", &mut km, 0.0..=3000.0, 1.0, "km");
+        let ends = 0.0..=3000.0;
+        let r = quantity_ui(ui, units, "To the sea", Quantity::Distance, ends, &mut km);
         form.watch(&r, STEP, requests);
         if r.changed() {
             next.coast_km = Some(km);
@@ -292,22 +276,15 @@ fn found_ui(ui: &mut Ui, sight: &Sight<'_>, town: &Town) -> bool {
     };
     job.append(town.name, 0.0, format(t.ink, text::semibold(text::BODY)));
     job.append(rest, 0.0, format(t.ink_soft, text::regular(text::SMALL)));
-    let height = town
-        .elevation_m
-        .map_or_else(String::new, |m| format!(", {}", height(sight, m)));
+    let height = town.elevation_m.map_or_else(String::new, |m| {
+        format!(", {}", Quantity::Elevation.words(m, sight.looking.units))
+    });
     ui.add(egui::Button::new(job).frame(false).truncate())
         .on_hover_text(format!(
-            "{:.2}°, {:.2}°{height}, {}",
-            town.latitude_deg, town.longitude_deg, town.time_zone
+            "{}{height}, {}",
+            figures::coordinates(town.latitude_deg, town.longitude_deg),
+            town.time_zone
         ))
         .accessible_name(full)
         .clicked()
-}
-
-fn height(sight: &Sight<'_>, metres: f64) -> String {
-    if sight.looking.units.feet {
-        format!("{} ft", figures::signed(units::feet_from_metres(metres), 0))
-    } else {
-        format!("{} m", figures::signed(metres, 0))
-    }
 }

@@ -10,7 +10,9 @@ use egui::{Grid, Ui};
 
 use crate::{
     app::{
-        parts::{caution::caution_ui, figures, file_choice::FileChoice},
+        parts::{
+            caution::caution_ui, figures, file_choice::FileChoice, form::quantity::Quantity, locale,
+        },
         state::{Request, Sight},
         theme::{self, space, text},
     },
@@ -179,10 +181,10 @@ fn shown_ui(ui: &mut Ui, sight: &Sight<'_>, file: &WeatherFile) -> Option<Choice
     };
     ui.label(text::strong(&imported.source));
     for said in &imported.says {
-        ui.label(text::soft(said));
+        ui.label(text::soft(locale::said(said)));
     }
     for doubt in &imported.doubts {
-        caution_ui(ui, doubt);
+        caution_ui(ui, &locale::said(doubt));
     }
     ui.add_space(space::XS);
     months_ui(ui, sight, imported);
@@ -201,8 +203,9 @@ fn shown_ui(ui: &mut Ui, sight: &Sight<'_>, file: &WeatherFile) -> Option<Choice
             && ui
                 .button("Take it and move the site there")
                 .on_hover_text(format!(
-                    "{:.2}°, {:.2}°, {:.0} m",
-                    station.latitude_deg, station.longitude_deg, station.elevation_m
+                    "{}, {}",
+                    figures::coordinates(station.latitude_deg, station.longitude_deg),
+                    Quantity::Elevation.words(station.elevation_m, sight.looking.units)
                 ))
                 .clicked()
         {

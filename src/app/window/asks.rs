@@ -16,7 +16,7 @@ use crate::{
         files::{Files, Purpose, typed_path},
         parts::{
             form::{answer_ui, first_ui},
-            keys,
+            keys, locale,
             question::question_ui,
         },
         state::Desk,
@@ -314,13 +314,14 @@ fn keys_ui(ui: &mut Ui) -> Option<Answer> {
                     ("Arrows", "on the plan: what is selected by 0.1 m, with Shift by 1 m"),
                     ("Enter", "on the plan: what is drawn is done; with a tool in hand, one of usual size"),
                     ("Esc", "one step out: of a menu, a field, a pull, a tool, a sheet, a selection"),
-                    ("Del", "on the plan: deletes what is selected"),
+                    ("Del", "on the plan and in its list: deletes what is selected"),
+                    ("F2, double click", "on the plan: types the name of what is selected; opens the sheet of a pot"),
                     ("Home, End", "on the plan: all of it, or what is selected"),
                     ("Space and pull", "on the plan: pushes the paper; the middle button does too"),
                     ("Wheel", "on the plan: larger or smaller about the pointer"),
                 ] {
                     ui.label(text::strong(keys));
-                    ui.label(what);
+                    ui.label(locale::said(what));
                     ui.end_row();
                 }
                 for (keys, what) in [

@@ -11,7 +11,8 @@ use crate::{
     app::{
         actions::Action,
         parts::{
-            icons::{Icon, icon_button_ui},
+            icons::{Icon, tipped_icon_button_ui},
+            keys,
             tabs::tab_ui,
         },
         state::{Desk, Request},
@@ -85,7 +86,13 @@ impl App {
                         Some(what) => format!("{verb}: {what}"),
                         None => verb.to_owned(),
                     };
-                    if icon_button_ui(ui, icon, &label, enabled).clicked() {
+                    let keys = action.shortcut().map(|k| keys::written(ui.ctx(), &k));
+                    let tip = match (enabled, action) {
+                        (true, _) => format!("{label}  {}", keys.unwrap_or_default()),
+                        (false, Action::Redo) => "Nothing was taken back".to_owned(),
+                        (false, _) => "Nothing to take back".to_owned(),
+                    };
+                    if tipped_icon_button_ui(ui, icon, &label, &tip, enabled).clicked() {
                         requests.push(Request::Run(action));
                     }
                 }

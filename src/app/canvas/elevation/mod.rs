@@ -21,25 +21,13 @@ use crate::{
         parts::escape,
         state::{Request, Sight},
     },
-    base::Pt,
+    base::{Pt, names},
     site::{Place, edit::ObjectKind},
 };
 
 /// Degrees turned by a point of pull, and by an arrow key.
 const TURN_PER_POINT: f64 = 0.4;
 const KEY_STEP_DEG: f64 = 5.0;
-
-/// Directions to look from at one press: word, true azimuth.
-const FROM: [(&str, f64); 8] = [
-    ("the south", 180.0),
-    ("the south-west", 225.0),
-    ("the west", 270.0),
-    ("the north-west", 315.0),
-    ("the north", 0.0),
-    ("the north-east", 45.0),
-    ("the east", 90.0),
-    ("the south-east", 135.0),
-];
 
 /// The view from the side and what the hand holds in it.
 #[derive(Default)]
@@ -155,10 +143,13 @@ impl Elevation {
     /// Buttons for where to look from.
     pub fn directions_ui(&mut self, ui: &mut Ui, place: &Place) {
         ui.menu_button(format!("From {}", self.side_words(place)), |ui| {
-            for (words, azimuth_deg) in FROM {
+            // From the side of the sun at northern noon on, clockwise.
+            for point in 4..12 {
+                let azimuth_deg = f64::from(point) * 45.0;
+                let words = names::compass(azimuth_deg);
                 let plan_deg = (azimuth_deg - place.plan_north_deg).rem_euclid(360.0);
                 let chosen = (self.camera.from_deg - plan_deg).abs() < 0.5;
-                if ui.radio(chosen, format!("From {words}")).clicked() {
+                if ui.radio(chosen, format!("From the {words}")).clicked() {
                     self.camera.from_deg = plan_deg;
                 }
             }
@@ -191,15 +182,9 @@ impl Elevation {
         }
     }
 
-    fn side_words(&self, place: &Place) -> &'static str {
+    fn side_words(&self, place: &Place) -> String {
         let true_deg = self.camera.from_deg + place.plan_north_deg;
-        let apart = |deg: f64| {
-            let d = (true_deg - deg).rem_euclid(360.0);
-            d.min(360.0 - d)
-        };
-        FROM.iter()
-            .min_by(|a, b| apart(a.1).total_cmp(&apart(b.1)))
-            .map_or("the south", |(words, _)| words)
+        format!("the {}", names::compass(true_deg))
     }
 
     fn fit_if_asked(&mut self, sight: &Sight<'_>, canvas: Rect) {

@@ -21,7 +21,7 @@ use crate::{
         state::Sight,
         theme::{Tokens, text},
     },
-    base::{Pt, geometry},
+    base::{Pt, geometry, names},
     site::edit::ObjectKind,
 };
 
@@ -286,8 +286,9 @@ impl Brush<'_> {
 
     fn compass(&self, middle: Pt, off_m: f64) {
         let north = self.sight.site().place.plan_north_deg;
-        for (letter, deg) in [("N", 0.0), ("E", 90.0), ("S", 180.0), ("W", 270.0)] {
-            let towards = Pt::towards(f64::to_radians(deg - north));
+        for (point, letter) in names::POINTS.iter().enumerate().step_by(2) {
+            let deg = point as f64 * 45.0;
+            let towards = Pt::towards((deg - north).to_radians());
             let at = self.view.screen(At::new(middle + towards * off_m, 0.0));
             // Seen level, north and south fall together.
             if (at - self.view.screen(At::new(middle, 0.0))).length() > 60.0 {

@@ -2,11 +2,14 @@
 
 use super::{Plan, STILL};
 use crate::{
-    app::canvas::{
-        change, measure,
-        paint::{Pen, marks},
-        shape,
-        tools::{Gesture, Tool, draft::Figure, make},
+    app::{
+        canvas::{
+            change, measure,
+            paint::{Pen, marks},
+            shape,
+            tools::{Gesture, Tool, draft::Figure, make},
+        },
+        parts::figures,
     },
     base::names,
     site::edit::{Edit, Object},
@@ -62,7 +65,7 @@ impl Plan {
             fields.push(marks::Field {
                 name: "Angle",
                 typed: angle.is_some(),
-                words: angle.unwrap_or_else(|| format!("{azimuth_deg:.1}°")),
+                words: angle.unwrap_or_else(|| format!("{}°", figures::signed(azimuth_deg, 1))),
                 active: self.typing.on_angle,
             });
         }

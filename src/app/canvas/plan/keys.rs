@@ -7,7 +7,7 @@ use super::{Plan, Seen};
 use crate::{
     app::{
         canvas::{
-            change, clip, shape, snap,
+            change, clip, delete, shape, snap,
             tools::{
                 Gesture, Tool,
                 draft::{Input, Outcome},
@@ -55,8 +55,7 @@ impl Plan {
     }
 
     fn escape(&mut self, ui: &Ui, sight: &Seen<'_>, requests: &mut Vec<Request>) {
-        let holds =
-            !self.pick.is_idle() || !self.typing.is_empty() || self.tool != Tool::Pick;
+        let holds = !self.pick.is_idle() || !self.typing.is_empty() || self.tool != Tool::Pick;
         let drops = !sight.looking.selected.is_empty() && !sight.looking.covered;
         if !(holds || drops) || !escape::take(ui.ctx()) {
             return;
@@ -158,6 +157,11 @@ impl Plan {
                     self.nudge(ui, sight, way * 0.1, requests);
                 }
             }
+        }
+        if let [item] = selected.as_slice()
+            && pressed(ui, Modifiers::NONE, Key::F2)
+        {
+            self.open(item, requests);
         }
         if self.tool != Tool::Pick && pressed(ui, Modifiers::NONE, Key::Enter) {
             self.place_in_the_middle(sight, requests);
@@ -272,24 +276,9 @@ pub(super) fn switch_lock(sight: &Seen<'_>, requests: &mut Vec<Request>) {
     }
 }
 
-/// Takes what is selected away, as one step; what is locked stays.
+/// Takes what is selected away.
 pub(super) fn delete(ui: &Ui, sight: &Seen<'_>, requests: &mut Vec<Request>) {
-    let selected = &sight.looking.selected;
-    let (locked, free): (Vec<_>, Vec<_>) = selected
-        .iter()
-        .cloned()
-        .partition(|(kind, id)| sight.whole().drawing.is_locked(*kind, id));
-    if !locked.is_empty() {
-        requests.push(Request::Say(shortcut::locked(ui.ctx())));
-    }
-    if !free.is_empty() {
-        let name = pick::describe(sight.site(), &free);
-        requests.push(Request::Edit(
-            format!("Delete {name}"),
-            change::removed(&free),
-        ));
-        requests.push(Request::Select(locked));
-    }
+    delete::delete(ui.ctx(), sight.whole(), &sight.looking.selected, requests);
 }
 
 /// Sets a copy of what is selected beside it.

@@ -70,7 +70,10 @@ impl Plan {
                     .send_viewport_cmd(egui::ViewportCommand::RequestPaste);
             }
             if ui
-                .add(egui::Button::new("Select everything").shortcut_text(written(ui, &shortcut::SELECT_ALL)))
+                .add(
+                    egui::Button::new("Select everything")
+                        .shortcut_text(written(ui, &shortcut::SELECT_ALL)),
+                )
                 .clicked()
             {
                 self.select_everything(sight, requests);
@@ -181,6 +184,10 @@ fn pot_menu(ui: &mut Ui, sight: &Seen<'_>, plant: &Id, requests: &mut Vec<Reques
             if ui
                 .add_enabled(goes, button)
                 .on_hover_text(landing.words(sight.sight))
+                .on_disabled_hover_text(match &landing {
+                    Landing::Nowhere => "It stands there already".to_owned(),
+                    other => other.words(sight.sight),
+                })
                 .clicked()
             {
                 requests.extend(landing.requests(sight.sight, plant));

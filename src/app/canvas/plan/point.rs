@@ -98,7 +98,7 @@ impl Plan {
         }
     }
 
-    fn item_at(&self, sight: &Seen<'_>, standing: &[Standing], p: Pt) -> Option<Item> {
+    pub(super) fn item_at(&self, sight: &Seen<'_>, standing: &[Standing], p: Pt) -> Option<Item> {
         let on = self.on();
         let pot = standing
             .iter()

@@ -16,13 +16,10 @@ use crate::{
 pub fn places_ui(
     ui: &mut Ui,
     sight: &Sight<'_>,
-    among: impl Fn(&Id) -> bool,
+    places: &[BloomPlace],
     marked: impl Fn(&Id) -> bool,
 ) -> Option<Id> {
     let (plant, _) = sight.plant()?;
-    let mut places = sight.outcome?.scores.bloom_places(plant, among);
-    // Stable: among those that fit and those that do not, the best stays first.
-    places.sort_by_key(|p| sight.site().misfit(plant, &p.spot).is_some());
     if places.is_empty() {
         ui.label(text::soft(
             "No place to show: there is no such spot, or the plant is grown for its leaves.",

@@ -244,7 +244,8 @@ impl Chooser {
                 .add_enabled(hang.is_some(), egui::Button::new(word))
                 .on_hover_text(
                     "Puts this cloth into the drawing, in place of one that hangs there. Can be undone.",
-                );
+                )
+                .on_disabled_hover_text("There is no cloth in this trial to be hung");
             if let Some((name, edit)) = hang.filter(|_| button.clicked()) {
                 requests.push(Request::Edit(name, edit));
             }

@@ -103,7 +103,7 @@ fn difference_ui(
     }
     for (head, shifts) in [("Gains", &d.gains), ("Loses", &d.losses)] {
         for shift in shifts {
-            ui.label(format!("{head}: {}", shift.text()));
+            ui.label(locale::said(&format!("{head}: {}", shift.text())));
         }
     }
     if d.gains.is_empty() && d.losses.is_empty() {
@@ -111,7 +111,9 @@ fn difference_ui(
     }
     if let (Some(mend), Some(points)) = (&d.mend, d.points) {
         let poorer = if points > 0.0 { &there } else { &here };
-        ui.label(text::soft(format!("Would mend {poorer}: {mend}.")));
+        ui.label(text::soft(locale::said(&format!(
+            "Would mend “{poorer}”: {mend}."
+        ))));
     }
 }
 
@@ -232,7 +234,7 @@ fn spot_ui(
             ui.label(text::caption(side.told));
         }
         for influence in &found.air.influences {
-            ui.label(text::caption(influence));
+            ui.label(text::caption(locale::said(influence)));
         }
     });
 }

@@ -158,7 +158,7 @@ fn answer_ui(ui: &mut Ui, sight: &Sight<'_>, answer: &Answer) {
             }
             ui.end_row();
             for e in &answer.effects {
-                ui.label(measure_words(e.measure));
+                ui.label(measure_words(units.feet, e.measure));
                 for fall in [e.air_most_k, e.leaf_most_k, e.root_most_k, e.air_at_low_k] {
                     ui.label(if fall < 0.05 {
                         "–".to_owned()
@@ -195,11 +195,14 @@ fn change(units: crate::app::state::Units, kelvin: f64) -> String {
     }
 }
 
-fn measure_words(measure: Measure) -> &'static str {
+/// As much as [`Wetting::default`] has it. 1 US gallon = 3.785411784 L, 1 oz = 28.349523125 g (definitions).
+fn measure_words(feet: bool, measure: Measure) -> &'static str {
     match measure {
+        Measure::WetFloor if feet => "43 ft² of floor, 1 gal in all",
         Measure::WetFloor => "4 m² of floor, 1 L/m²",
         Measure::WaterPot => "water and wet the pot",
         Measure::MistLeaves => "mist the leaves",
+        Measure::Ice if feet => "3.5 oz of ice on the mix",
         Measure::Ice => "100 g of ice on the mix",
     }
 }

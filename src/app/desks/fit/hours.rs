@@ -22,7 +22,9 @@ const HEIGHT: f32 = 150.0;
 /// The week's hours at the spots that are compared.
 pub fn hours_ui(ui: &mut Ui, sight: &Sight<'_>, plant: &Id, spots: &[&Id]) {
     let Some(outcome) = sight.outcome else { return };
-    let found = beside(outcome, spots, Some(plant), sight.week());
+    // The very days of the ribbon's column, which need not be those of a calendar week.
+    let from = sight.date_of(sight.looking.plan_week);
+    let found = beside(outcome, spots, Some(plant), (Day::of(from), 7));
     if found.spots.is_empty() {
         return;
     }
@@ -30,7 +32,11 @@ pub fn hours_ui(ui: &mut Ui, sight: &Sight<'_>, plant: &Id, spots: &[&Id]) {
     let units = sight.looking.units;
     let colours = [(t.ink, false), (t.accent, true)];
     ui.add_space(space::M);
-    ui.label(text::group("Hour by hour this week"));
+    ui.label(text::group(format!(
+        "Hour by hour, {} to {}",
+        dates::short(from),
+        dates::short(from + chrono::Days::new(6))
+    )));
     ui.label(text::caption(format!(
         "Air as is usual in the week, {}; shaded where the plant wants it by day (warm) and by night (cold)",
         figures::temperature_unit(units)
@@ -85,10 +91,10 @@ fn plot_ui(
             } => {
                 let hour = position.x.max(0.0) as usize % 24;
                 Some(format!(
-                    "{plot_name}\n{}, {hour:02} to {:02} h: {:.1} {unit}",
+                    "{plot_name}\n{}, {hour:02} to {:02} h: {} {unit}",
                     day_of(first, position.x),
                     hour + 1,
-                    position.y
+                    figures::signed(position.y, 1)
                 ))
             }
             HoverPosition::Elsewhere { .. } => None,

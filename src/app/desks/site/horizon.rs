@@ -8,6 +8,7 @@ use egui::{
     pos2, vec2,
 };
 
+use super::height_ui;
 use crate::{
     app::{
         canvas::{latest::Latest, measure},
@@ -15,7 +16,7 @@ use crate::{
         state::Sight,
         theme::{self, Tokens, space, text},
     },
-    base::{self, Hemisphere, Id, Progress, Pt, calendar::MONTH_NAMES, geometry},
+    base::{Hemisphere, Id, Progress, Pt, calendar::MONTH_NAMES, geometry, names},
     light::{
         Scene,
         horizon::{self, Horizon, SunArc},
@@ -175,7 +176,7 @@ impl HorizonPanel {
 
     fn panel_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, view: View, height_m: &mut f64) {
         self.ask(ui, sight, view, *height_m);
-        let feet = sight.looking.units.feet;
+        let units = sight.looking.units;
         let of_spot = self.point.is_none() && self.followed.is_some();
         let Some(answer) = &self.shown else {
             ui.label(text::soft("The horizon is being computed"));
@@ -197,7 +198,16 @@ impl HorizonPanel {
                 }
                 ui.add_space(space::XS);
                 ui.horizontal(|ui| {
-                    height_ui(ui, feet, height_m);
+                    height_ui(
+                        ui,
+                        units,
+                        "Height of the point above ground or floor",
+                        height_m,
+                    )
+                    .on_hover_text(
+                        "Above the ground or the floor; the map of light is at the same height",
+                    );
+                    ui.label(text::soft("high"));
                     if self.point.is_some() {
                         leave = ui
                             .button("Leave")
@@ -246,30 +256,6 @@ impl HorizonPanel {
             self.shown = Some(answer);
         }
     }
-}
-
-/// How high above ground or floor the point is; the map of light shares it.
-fn height_ui(ui: &mut Ui, feet: bool, height_m: &mut f64) {
-    let per = if feet {
-        base::units::metres_from_feet(1.0)
-    } else {
-        1.0
-    };
-    let mut height = *height_m / per;
-    let field = egui::DragValue::new(&mut height)
-        .range(0.0..=10.0 / per)
-        .speed(0.05)
-        .max_decimals(2)
-        .suffix(if feet { " ft" } else { " m" });
-    if ui
-        .add(field)
-        .on_hover_text("Above the ground or the floor; the map of light is at the same height")
-        .accessible_name("Height of the point above ground or floor")
-        .changed()
-    {
-        *height_m = height * per;
-    }
-    ui.label(text::soft("high"));
 }
 
 /// The point that was asked for, else the selected spot, else the middle of the plan, in the form of a spot.
@@ -348,9 +334,9 @@ fn chart_ui(ui: &mut Ui, sight: &Sight<'_>, answer: &Answer, size: egui::Vec2) {
     let (rect, response) = ui.allocate_exact_size(size, Sense::hover());
     let month0 = sight.week().month0();
     let name = format!(
-        "Horizon of {}: {:.1} hours of sun a day in {}, {}",
+        "Horizon of {}: {} hours of sun a day in {}, {}",
         answer.name,
-        answer.horizon.sun_h[month0],
+        figures::signed(answer.horizon.sun_h[month0], 1),
         MONTH_NAMES[month0],
         figures::dli(answer.horizon.dli_mol_m2_d[month0]),
     );
@@ -385,23 +371,15 @@ fn chart_ui(ui: &mut Ui, sight: &Sight<'_>, answer: &Answer, size: egui::Vec2) {
         );
     }
     skyline(&painter, t, &chart, &answer.horizon, month0);
-    for (azimuth, word) in [
-        (0.0, "N"),
-        (45.0, "NE"),
-        (90.0, "E"),
-        (135.0, "SE"),
-        (180.0, "S"),
-        (225.0, "SW"),
-        (270.0, "W"),
-        (315.0, "NW"),
-    ] {
+    for (point, word) in names::POINTS.iter().enumerate() {
+        let azimuth = point as f32 * 45.0;
         let at = pos2(chart.at(azimuth, 0.0).x, chart.area.bottom() + 3.0);
         painter.vline(
             at.x,
             chart.area.bottom()..=at.y,
             Stroke::new(1.0, t.ink_soft),
         );
-        painter.text(at, Align2::CENTER_TOP, word, small.clone(), t.ink);
+        painter.text(at, Align2::CENTER_TOP, *word, small.clone(), t.ink);
     }
     // A month and its mirror have nearly one way; the longest and the shortest days stand alone.
     let mut taken = f32::INFINITY;
@@ -552,7 +530,8 @@ fn bars_ui(ui: &mut Ui, answer: &Answer) {
             answer.horizon.dli_mol_m2_d[month],
         );
         let (rect, response) = ui.allocate_exact_size(vec2(BARS, 19.0), Sense::hover());
-        let words = format!("{name}: {sun:.1} hours of sun a day, {}", figures::dli(dli));
+        let hours = figures::signed(sun, 1);
+        let words = format!("{name}: {hours} hours of sun a day, {}", figures::dli(dli));
         response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
         let font = text::regular(text::SMALL);
         let painter = ui.painter();
@@ -562,8 +541,8 @@ fn bars_ui(ui: &mut Ui, answer: &Answer) {
         };
         write(0.0, Align2::LEFT_CENTER, name.chars().take(3).collect());
         for (x, value, most, label) in [
-            (30.0, sun, 16.0, format!("{sun:.1}")),
-            (134.0, dli, 50.0, format!("{dli:.1}")),
+            (30.0, sun, 16.0, hours),
+            (134.0, dli, 50.0, figures::signed(dli, 1)),
         ] {
             let length = (value / most).clamp(0.0, 1.0) as f32 * 64.0;
             let bar = Rect::from_min_size(pos2(rect.left() + x, y - 5.0), vec2(length, 10.0));

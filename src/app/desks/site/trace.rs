@@ -13,6 +13,7 @@ use crate::{
         parts::{
             file_choice::FileChoice,
             form::{object::ObjectForm, quantity::Quantity},
+            locale,
             question::question_ui,
         },
         state::{Request, Sight},
@@ -31,6 +32,8 @@ pub struct TracePanel {
     between: Option<(Pt, Pt)>,
     typed: String,
     refused: bool,
+    /// The field for the distance has been given the keyboard.
+    focused: bool,
 }
 
 impl TracePanel {
@@ -51,6 +54,7 @@ impl TracePanel {
             self.between = Some((a, b));
             self.typed.clear();
             self.refused = false;
+            self.focused = false;
         } else if let Some(u) = &sight.site().drawing.underlay {
             let turned = underlay::to_north(u, (a, b), &sight.site().place);
             requests.push(edit(sight, "Turn the picture to north", Some(turned)));
@@ -75,20 +79,20 @@ impl TracePanel {
             let field = ui
                 .add(
                     egui::TextEdit::singleline(&mut self.typed).hint_text(if feet {
-                        "10ft 6in"
+                        "10ft 6in".to_owned()
                     } else {
-                        "4.20 m"
+                        measure::length(4.2, false)
                     }),
                 )
                 .accessible_name("True distance");
-            if !field.has_focus() && self.typed.is_empty() {
+            if !std::mem::replace(&mut self.focused, true) {
                 field.request_focus();
             }
             let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
             if self.refused {
-                ui.label(text::soft(
+                ui.label(text::soft(locale::said(
                     "Type a length above zero, such as 4.2 or 13ft 9in.",
-                ));
+                )));
             }
             ui.add_space(space::M);
             ui.horizontal(|ui| {
@@ -164,10 +168,19 @@ impl TracePanel {
         ui.add(egui::Label::new(text::strong(short(&u.file))).truncate())
             .on_hover_text(&u.file);
         let picture: &UnderlayPicture = plan.underlay();
+        let mut again = false;
         if let Some(fault) = picture.fault() {
             ui.add(egui::Label::new(egui::RichText::new(fault).color(t.caution)).wrap());
+            again = ui
+                .button("Read again")
+                .on_hover_text("Once the file is where it should be, or has been put right")
+                .accessible_name("Read the picture again")
+                .clicked();
         } else if picture.is_awaited() {
             ui.label(text::soft("It is being read"));
+        }
+        if again {
+            plan.read_underlay_again();
         }
         let mut form = ObjectForm::new(sight.looking.units);
         form.toggle(

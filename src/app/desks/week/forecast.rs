@@ -14,6 +14,7 @@ use crate::{
             caution::caution_ui,
             dates, figures,
             file_choice::FileChoice,
+            form::quantity::Quantity,
             icons::{Icon, quiet_icon_button_ui},
         },
         state::{Request, Sight, Units},
@@ -248,7 +249,7 @@ impl Forecast {
                     let above = row.low_c.map_or(12.0, |c| c + 8.0);
                     let day = format!("High of {}", dates::short(row.date));
                     temperature_ui(ui, units, &day, "high", above, &mut row.high_c);
-                    wind_ui(ui, &format!("Wind of {night}"), &mut row.wind_m_s);
+                    wind_ui(ui, units, &format!("Wind of {night}"), &mut row.wind_m_s);
                     sky_ui(ui, &format!("Sky of {night}"), i, &mut row.cloud);
                     if several
                         && quiet_icon_button_ui(ui, Icon::Close, &format!("Take {night} away"))
@@ -394,18 +395,19 @@ fn temperature_ui(
     }
 }
 
-fn wind_ui(ui: &mut Ui, name: &str, wind_m_s: &mut Option<f64>) {
+fn wind_ui(ui: &mut Ui, units: Units, name: &str, wind_m_s: &mut Option<f64>) {
     let told = wind_m_s.is_some();
-    let mut shown = wind_m_s.unwrap_or(1.0);
+    let wind = Quantity::Wind;
+    let mut shown = wind.shown(wind_m_s.unwrap_or(1.0), units);
     let field = ui
         .add(
             DragValue::new(&mut shown)
-                .range(0.0..=40.0)
+                .range(0.0..=wind.shown(40.0, units))
                 .speed(0.1)
                 .max_decimals(1)
                 .custom_formatter(move |v, _| {
                     if told {
-                        format!("wind {v:.1} m/s")
+                        format!("wind {}{}", figures::signed(v, 1), wind.unit(units))
                     } else {
                         "wind …".to_owned()
                     }
@@ -417,7 +419,7 @@ fn wind_ui(ui: &mut Ui, name: &str, wind_m_s: &mut Option<f64>) {
         )
         .accessible_name(name);
     if field.changed() {
-        *wind_m_s = Some(shown);
+        *wind_m_s = Some(wind.held(shown, units));
     }
 }
 

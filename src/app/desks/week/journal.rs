@@ -168,7 +168,15 @@ impl Journal {
             None => "Record".to_owned(),
         };
         let button = egui::Button::new(egui::RichText::new(name).color(t.on_accent)).fill(t.accent);
-        if ui.add_enabled(ready, button).clicked()
+        let why_not = if event.is_none() {
+            "Say first where it was moved to"
+        } else {
+            "Choose a plant first, or write about the whole site"
+        };
+        if ui
+            .add_enabled(ready, button)
+            .on_disabled_hover_text(why_not)
+            .clicked()
             && let Some(event) = event
         {
             requests.push(Request::Edit(

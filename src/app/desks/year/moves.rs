@@ -4,7 +4,7 @@ use egui::{Sense, Ui};
 
 use crate::{
     app::{
-        parts::{caution::caution_ui, dates, locale},
+        parts::{caution::caution_ui, dates, figures, locale},
         state::{Request, Sheet, Sight},
         theme::{self, space, text},
     },
@@ -122,6 +122,9 @@ fn goodness(plan: &Plan) -> String {
     if gap < 0.05 {
         "No better plan is possible: that is proven.".to_owned()
     } else {
-        format!("No plan can be more than {gap:.1} % better: that is proven.")
+        format!(
+            "No plan can be more than {} % better: that is proven.",
+            figures::signed(gap, 1)
+        )
     }
 }

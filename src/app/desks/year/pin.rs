@@ -7,6 +7,7 @@ use crate::{
     app::{
         parts::{
             dates::{self, date_field_ui},
+            figures,
             form::row_ui,
             question::question_ui,
             score::chip_ui,
@@ -113,7 +114,11 @@ impl PinForm {
                 let t = theme::tokens(ui);
                 let pin =
                     egui::Button::new(egui::RichText::new("Pin").color(t.on_accent)).fill(t.accent);
-                if ui.add_enabled(self.from <= self.to, pin).clicked() {
+                if ui
+                    .add_enabled(self.from <= self.to, pin)
+                    .on_disabled_hover_text("The last day lies before the first")
+                    .clicked()
+                {
                     requests.push(self.pinned(sight));
                     stay = false;
                 }
@@ -145,9 +150,10 @@ impl PinForm {
                     let cost = costs.iter().find(|a| a.spot == *id);
                     let note = match cost {
                         Some(a) if a.planned => "as planned".to_owned(),
-                        Some(a) => a
-                            .loss
-                            .map_or_else(|| "does not fit".to_owned(), |l| format!("costs {l:.1}")),
+                        Some(a) => a.loss.map_or_else(
+                            || "does not fit".to_owned(),
+                            |l| format!("costs {}", figures::signed(l, 1)),
+                        ),
                         None => String::new(),
                     };
                     let button = egui::Button::selectable(self.spot == *id, sight.spot_name(id))
@@ -201,8 +207,8 @@ impl PinForm {
             }
             Some(a) if !a.planned => {
                 ui.label(text::soft(format!(
-                    "Being there in the first week costs the whole plan about {:.1} score-weeks.",
-                    a.loss.unwrap_or(0.0)
+                    "Being there in the first week costs the whole plan about {} score-weeks.",
+                    figures::signed(a.loss.unwrap_or(0.0), 1)
                 )));
             }
             _ => {}

@@ -4,7 +4,13 @@
 pub mod object;
 pub mod quantity;
 
-use egui::{DragValue, Response, TextEdit, Ui};
+use std::ops::RangeInclusive;
+
+use egui::{
+    DragValue, Key, Response, TextEdit, Ui, Vec2,
+    text::{CCursor, CCursorRange},
+    text_edit::TextEditState,
+};
 
 use self::quantity::Quantity;
 use super::{escape, locale};
@@ -92,7 +98,7 @@ pub fn number_ui(
     ui: &mut Ui,
     name: &str,
     value: &mut f64,
-    range: std::ops::RangeInclusive<f64>,
+    range: RangeInclusive<f64>,
     step: f64,
     unit: &str,
 ) -> Response {
@@ -108,19 +114,49 @@ pub fn number_ui(
     } else {
         format!(" {unit}")
     };
-    ui.add(
-        DragValue::new(value)
-            .range(range)
-            // A file may hold more than is usual: looking at it changes nothing.
-            .clamp_existing_to_range(false)
-            .speed(step)
-            .max_decimals(decimals.max(1))
-            .min_decimals(decimals)
-            .suffix(suffix)
-            .custom_parser(locale::typed)
-            .update_while_editing(false),
+    figure_ui(
+        ui,
+        name,
+        value,
+        range,
+        step,
+        decimals..=decimals.max(1),
+        |f| f.suffix(suffix),
     )
-    .accessible_name(name)
+}
+
+/// What all fields for numbers have in common, on sheets and in the inspector.
+pub fn figure_ui(
+    ui: &mut Ui,
+    name: &str,
+    value: &mut f64,
+    range: RangeInclusive<f64>,
+    step: f64,
+    decimals: RangeInclusive<usize>,
+    dress: impl FnOnce(DragValue<'_>) -> DragValue<'_>,
+) -> Response {
+    // egui counts a field as just left for two frames, and looks for Esc in the first only: in the second it would take
+    // over what Esc had refused, but for a field whose value has changed meanwhile.
+    let memory = ui.next_auto_id().with("left by esc");
+    let left = ui.data_mut(|d| d.remove_temp::<bool>(memory)).is_some();
+    let mut shown = if left { value.next_up() } else { *value };
+    let field = DragValue::new(&mut shown)
+        .range(range)
+        // A file may hold more than is usual: looking at it changes nothing.
+        .clamp_existing_to_range(false)
+        .speed(step)
+        .min_decimals(*decimals.start())
+        .max_decimals(*decimals.end())
+        .custom_parser(locale::typed)
+        .update_while_editing(false);
+    let response = ui.add(dress(field)).accessible_name(name);
+    if response.changed() {
+        *value = shown;
+    }
+    if response.lost_focus() && ui.input(|i| i.key_pressed(Key::Escape)) {
+        ui.data_mut(|d| d.insert_temp(memory, true));
+    }
+    response
 }
 
 /// A quantity in the grower's units; `range` and `value` are as the document holds it. Showing it does not round it.
@@ -129,24 +165,51 @@ pub fn quantity_ui(
     units: Units,
     name: &str,
     quantity: Quantity,
-    range: std::ops::RangeInclusive<f64>,
+    range: RangeInclusive<f64>,
     value: &mut f64,
+) -> Response {
+    let least = ui.spacing().interact_size;
+    sized_quantity_ui(ui, units, name, quantity, range, value, least)
+}
+
+/// The same no smaller than `least`, so that figures stand in a column.
+fn sized_quantity_ui(
+    ui: &mut Ui,
+    units: Units,
+    name: &str,
+    quantity: Quantity,
+    range: RangeInclusive<f64>,
+    value: &mut f64,
+    least: Vec2,
 ) -> Response {
     let mut shown = quantity.shown(*value, units);
     let ends = quantity.shown(*range.start(), units)..=quantity.shown(*range.end(), units);
-    let unit = quantity.unit(units).trim();
-    let step = if quantity == Quantity::Length {
-        0.05
-    } else {
-        0.5
-    };
-    let response = number_ui(ui, name, &mut shown, ends, step, unit);
+    let decimals = 0..=quantity.decimals(units);
+    let response = figure_ui(
+        ui,
+        name,
+        &mut shown,
+        ends,
+        quantity.speed(),
+        decimals,
+        |f| f.suffix(quantity.unit(units)).min_size(least),
+    );
     if response.changed() {
         *value = quantity
             .held(shown, units)
             .clamp(*range.start(), *range.end());
     }
     response
+}
+
+/// Gives a line of text the keyboard with all of it selected, so that typing writes it anew.
+pub fn begin_typing(ui: &Ui, field: &Response, held: &str) {
+    field.request_focus();
+    let mut state = TextEditState::load(ui.ctx(), field.id).unwrap_or_default();
+    let end = CCursor::new(held.chars().count());
+    let all = CCursorRange::two(CCursor::new(0), end);
+    state.cursor.set_char_range(Some(all));
+    state.store(ui.ctx(), field.id);
 }
 
 /// A line of text.

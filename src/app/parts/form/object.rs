@@ -7,10 +7,10 @@ use std::ops::RangeInclusive;
 
 use egui::{ComboBox, DragValue, Response, TextEdit, Ui, vec2};
 
-use super::{named_row_ui, quantity::Quantity};
+use super::{named_row_ui, quantity::Quantity, sized_quantity_ui};
 use crate::{
     app::{
-        parts::{escape, locale},
+        parts::{escape, figures},
         state::{Request, Units},
         theme::{space, text},
     },
@@ -142,32 +142,15 @@ impl ObjectForm {
         value: &mut f64,
     ) {
         let u = self.units;
-        let mut shown = quantity.shown(*value, u);
-        let (low, high) = (
-            quantity.shown(*range.start(), u),
-            quantity.shown(*range.end(), u),
-        );
-        let decimals = quantity.decimals(u);
-        let response = ui
-            .add(
-                DragValue::new(&mut shown)
-                    .min_size(vec2(FIGURES, 26.0))
-                    .range(low..=high)
-                    .clamp_existing_to_range(false)
-                    .speed(quantity.speed())
-                    .max_decimals(decimals)
-                    .suffix(quantity.unit(u))
-                    .custom_parser(locale::typed)
-                    .update_while_editing(false),
-            )
-            .accessible_name(name);
+        let least = vec2(FIGURES, 26.0);
+        let ends = [*range.start(), *range.end()]
+            .map(|v| figures::trimmed(quantity.shown(v, u), quantity.decimals(u)));
+        let response = sized_quantity_ui(ui, u, name, quantity, range, value, least);
         self.note(name, &response);
-        if response.changed() {
-            *value = quantity.held(shown, u).clamp(*range.start(), *range.end());
-        }
-        let (a, b) = (trim(low, decimals), trim(high, decimals));
         let words = format!(
-            "{help}\n{a} to {b}{}. Pull sideways, or click and type.",
+            "{help}\n{} to {}{}. Pull sideways, or click and type.",
+            ends[0],
+            ends[1],
             quantity.unit(u)
         );
         response.on_hover_text(words.trim_start().to_owned());
@@ -289,13 +272,13 @@ impl ObjectForm {
     }
 
     /// The name of an object, large.
-    pub fn title(&mut self, ui: &mut Ui, name: &str, value: &mut String) {
+    pub fn title(&mut self, ui: &mut Ui, name: &str, value: &mut String) -> Response {
         let width = ui.available_width();
         self.bare_text(ui, name, value, |t| {
             t.desired_width(width)
                 .hint_text(name.to_owned())
                 .font(text::serif(text::HEADING))
-        });
+        })
     }
 
     /// Several lines.
@@ -320,13 +303,14 @@ impl ObjectForm {
         name: &str,
         value: &mut String,
         dress: impl FnOnce(TextEdit<'_>) -> TextEdit<'_>,
-    ) {
+    ) -> Response {
         let id = ui.id_of(name);
         let mut shown = drafted(ui, id, value);
         let response = ui
             .add(dress(TextEdit::singleline(&mut shown).id(id)))
             .accessible_name(name);
         self.take_over(ui, name, &response, shown, value);
+        response
     }
 
     fn take_over(
@@ -356,15 +340,6 @@ fn step(field: &str, of: &str) -> String {
         .next()
         .map_or_else(String::new, |c| c.to_lowercase().chain(chars).collect());
     format!("Change {lower} of {of}")
-}
-
-fn trim(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
 }
 
 /// What was typed into a field so far, or what the document holds.

@@ -5,7 +5,10 @@ use egui::{Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, accesskit::Role, pos
 use super::shapes::{HouseShape, Measure, Sizes};
 use crate::{
     app::{
-        parts::form::{first_ui, number_ui, quantity::Quantity, quantity_ui, row_ui},
+        parts::{
+            form::{first_ui, number_ui, quantity::Quantity, quantity_ui, row_ui},
+            kept::Kept,
+        },
         state::{Request, Sight, Units},
         theme::{self, space, text},
     },
@@ -13,22 +16,11 @@ use crate::{
     site::{Site, edit::Edit},
 };
 
-/// Directions to choose the front's from, degrees.
-const POINTS: [(f64, &str); 8] = [
-    (0.0, "N"),
-    (45.0, "NE"),
-    (90.0, "E"),
-    (135.0, "SE"),
-    (180.0, "S"),
-    (225.0, "SW"),
-    (270.0, "W"),
-    (315.0, "NW"),
-];
-
 #[derive(Default)]
 pub struct HouseStep {
     shape: HouseShape,
     sizes: Option<Sizes>,
+    signs: Kept<(), Vec<(HouseShape, Site)>>,
 }
 
 impl HouseStep {
@@ -50,7 +42,9 @@ impl HouseStep {
             .get_or_insert_with(|| Sizes::usual(site.hemisphere()));
         ui.horizontal_wrapped(|ui| {
             for shape in HouseShape::ALL {
-                if shape_ui(ui, shape, self.shape == shape) {
+                let signs = self.signs.get((), || HouseShape::ALL.map(sign).to_vec());
+                let sign = signs.iter().find(|s| s.0 == shape).map(|s| &s.1);
+                if shape_ui(ui, (shape, sign), self.shape == shape) {
                     self.shape = shape;
                 }
             }
@@ -78,7 +72,7 @@ impl HouseStep {
 }
 
 /// A shape to choose, with a small drawing of it.
-fn shape_ui(ui: &mut Ui, shape: HouseShape, chosen: bool) -> bool {
+fn shape_ui(ui: &mut Ui, (shape, sign): (HouseShape, Option<&Site>), chosen: bool) -> bool {
     let t = theme::tokens(ui);
     let (rect, response) = ui.allocate_exact_size(vec2(58.0, 52.0), Sense::click());
     response.widget_info(|| WidgetInfo::selected(Role::RadioButton, true, chosen, shape.name()));
@@ -97,18 +91,25 @@ fn shape_ui(ui: &mut Ui, shape: HouseShape, chosen: bool) -> bool {
         };
         ui.painter()
             .rect(rect, space::CORNER, ground, edge, StrokeKind::Inside);
-        let mut site = Site::default();
-        let sizes = Sizes {
-            porch_width_m: 4.0,
-            porch_depth_m: 2.8,
-            ..Sizes::usual(site.hemisphere())
-        };
-        // A small picture says no more than the outlines, so nothing is lost where an edit is refused.
-        let _ = site.apply(Edit::All(shape.drawn(&sizes, &Site::default())));
-        sign_paint(ui, rect.shrink(7.0), &site);
+        if let Some(site) = sign {
+            sign_paint(ui, rect.shrink(7.0), site);
+        }
     }
     response.clone().on_hover_text(shape.name());
     response.clicked()
+}
+
+/// A house of the shape, to be drawn small.
+fn sign(shape: HouseShape) -> (HouseShape, Site) {
+    let mut site = Site::default();
+    let sizes = Sizes {
+        porch_width_m: 4.0,
+        porch_depth_m: 2.8,
+        ..Sizes::usual(site.hemisphere())
+    };
+    // A small picture says no more than the outlines, so nothing is lost where an edit is refused.
+    let _ = site.apply(Edit::All(shape.drawn(&sizes, &Site::default())));
+    (shape, site)
 }
 
 /// Outlines of a site in a small rectangle.
@@ -212,10 +213,11 @@ fn facing_ui(ui: &mut Ui, sizes: &mut Sizes, site: &Site, drawn: bool) {
     });
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = space::XS;
-        for (deg, word) in POINTS {
+        for (point, word) in names::POINTS.iter().enumerate() {
+            let deg = point as f64 * 45.0;
             let on = (sizes.front_deg - deg).abs() < 0.5;
             if ui
-                .selectable_label(on, word)
+                .selectable_label(on, *word)
                 .on_hover_text(format!("The front looks {}", names::compass(deg)))
                 .clicked()
             {

@@ -2,11 +2,12 @@
 
 use egui::Ui;
 
-use super::walls;
+use super::walls::{self, Drawn};
 use crate::{
     app::{
         parts::{
             form::{quantity::Quantity, quantity_ui, row_ui},
+            kept::Kept,
             locale,
         },
         state::{Request, Sight},
@@ -18,27 +19,41 @@ use crate::{
     },
 };
 
-/// What the grower says of the sills.
+/// What the grower says of the sills, and what is offered.
 pub struct SpotsStep {
     /// Widest pot that they take, cm.
     sill_cm: f64,
+    /// By the drawing and the widest pot that it follows from.
+    offered: Kept<(Drawn, f64), Vec<Spot>>,
 }
 
 impl Default for SpotsStep {
     fn default() -> Self {
         Self {
             sill_cm: Pot::default().rim_cm,
+            offered: Kept::default(),
         }
     }
 }
 
 impl SpotsStep {
     pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
-        offered_ui(ui, sight, &mut self.sill_cm, requests);
+        let of = (Drawn::of(sight.site()), self.sill_cm);
+        let sill_cm = self.sill_cm;
+        let offered = self
+            .offered
+            .get(of, || walls::offered_spots(sight.site(), sill_cm));
+        offered_ui(ui, sight, offered, &mut self.sill_cm, requests);
     }
 }
 
-fn offered_ui(ui: &mut Ui, sight: &Sight<'_>, sill_cm: &mut f64, requests: &mut Vec<Request>) {
+fn offered_ui(
+    ui: &mut Ui,
+    sight: &Sight<'_>,
+    offered: &[Spot],
+    sill_cm: &mut f64,
+    requests: &mut Vec<Request>,
+) {
     let site = sight.site();
     ui.label(text::soft(
         "Every place where pots can stand, indoors and out. These follow from the drawing; others are drawn with “Single \
@@ -47,7 +62,6 @@ fn offered_ui(ui: &mut Ui, sight: &Sight<'_>, sill_cm: &mut f64, requests: &mut 
     for spot in site.spots.values() {
         ui.label(text::strong(format!("{}: {}", spot.name, holds(spot))));
     }
-    let offered = walls::offered_spots(site, *sill_cm);
     if offered.iter().any(|s| s.name.starts_with(walls::SILL)) {
         let name = "Widest pot on a sill";
         row_ui(ui, name, |ui| {
@@ -79,7 +93,7 @@ fn offered_ui(ui: &mut Ui, sight: &Sight<'_>, sill_cm: &mut f64, requests: &mut 
                 requests.push(Request::Select(item));
             }
             ui.add(egui::Label::new(&name).truncate());
-            ui.label(text::soft(holds(&spot)));
+            ui.label(text::soft(holds(spot)));
         });
     }
 }

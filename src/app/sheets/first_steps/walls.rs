@@ -5,9 +5,9 @@ use crate::{
         change,
         shape::{self, Wall},
     },
-    base::{Id, Pt, geometry, names},
+    base::{Id, Pt, Table, geometry, names},
     site::{
-        Holds, Room, Site, Spot, Window, WindowKind,
+        Building, Canopy, Holds, Room, Site, Spot, Window, WindowKind,
         edit::{Edit, Object, ObjectKind},
     },
 };
@@ -26,6 +26,31 @@ const ON_SILL_M: f64 = 0.12;
 pub const SILL: &str = "Sill";
 /// A spot nearer than this to a suggested one is that one, m.
 const SAME_PLACE_M: f64 = 0.4;
+
+/// The part of a drawing that walls, windows and offered spots follow from.
+#[derive(PartialEq)]
+pub struct Drawn {
+    rooms: Table<Room>,
+    buildings: Table<Building>,
+    windows: Table<Window>,
+    canopies: Table<Canopy>,
+    spots: Table<Spot>,
+    north_deg: f64,
+}
+
+impl Drawn {
+    #[must_use]
+    pub fn of(site: &Site) -> Self {
+        Self {
+            rooms: site.rooms.clone(),
+            buildings: site.buildings.clone(),
+            windows: site.windows.clone(),
+            canopies: site.canopies.clone(),
+            spots: site.spots.clone(),
+            north_deg: site.place.plan_north_deg,
+        }
+    }
+}
 
 /// A wall of a room with the open air beyond it.
 pub struct OuterWall {

@@ -4,11 +4,14 @@ use egui::Ui;
 
 use super::{
     house::length_ui,
-    walls::{self, OuterWall},
+    walls::{self, Drawn, OuterWall},
 };
 use crate::{
     app::{
-        parts::form::{choice_ui, row_ui},
+        parts::{
+            form::{choice_ui, row_ui},
+            kept::Kept,
+        },
         state::{Request, Sight},
         theme::{space, text},
     },
@@ -20,6 +23,14 @@ use crate::{
 
 pub struct WindowsStep {
     wanted: Window,
+    walls: Kept<(Drawn, Window), Vec<WallLine>>,
+}
+
+/// A wall, what is in it, and what would put in one more.
+struct WallLine {
+    name: String,
+    there: usize,
+    edit: Option<Edit>,
 }
 
 impl Default for WindowsStep {
@@ -29,6 +40,7 @@ impl Default for WindowsStep {
                 width_m: 1.6,
                 ..Window::default()
             },
+            walls: Kept::default(),
         }
     }
 }
@@ -58,15 +70,9 @@ impl WindowsStep {
         ));
         self.fields_ui(ui, sight);
         ui.add_space(space::XS);
-        for outer in walls::outer_walls(site) {
-            // Walls of glass need no windows.
-            let glass = site
-                .rooms
-                .get(&outer.room)
-                .is_some_and(|r| r.glazed_walls.is_some());
-            if !glass {
-                self.wall_ui(ui, site, &outer, requests);
-            }
+        let of = (Drawn::of(site), self.wanted.clone());
+        for line in self.walls.get(of, || lines(site, &self.wanted)) {
+            wall_ui(ui, line, requests);
         }
     }
 
@@ -95,42 +101,59 @@ impl WindowsStep {
             choice_ui(ui, "Panes", &mut w.glazing, &PANES)
         });
     }
+}
 
-    /// A wall, what is in it, and the way to put in one more.
-    fn wall_ui(&self, ui: &mut Ui, site: &Site, outer: &OuterWall, requests: &mut Vec<Request>) {
-        let name = outer.name(site);
-        let there = site
-            .windows
-            .values()
-            .filter(|w| w.room == outer.room && w.wall == outer.index)
-            .count();
+/// Walls that windows can be put into; walls of glass need none.
+fn lines(site: &Site, wanted: &Window) -> Vec<WallLine> {
+    let glass = |outer: &OuterWall| {
+        let room = site.rooms.get(&outer.room);
+        room.is_some_and(|r| r.glazed_walls.is_some())
+    };
+    let outer = walls::outer_walls(site);
+    let line = |outer: &OuterWall| {
         let room_m = site.rooms.get(&outer.room).map_or(2.5, |r| r.height_m);
-        let mut wanted = self.wanted.clone();
+        let mut wanted = wanted.clone();
         wanted.sill_m = wanted.sill_m.min(room_m - 0.3);
         wanted.height_m = wanted.height_m.min(room_m - wanted.sill_m);
-        let edit = walls::window_in(site, outer, &wanted);
-        ui.horizontal(|ui| {
-            if ui
-                .add_enabled(edit.is_some(), egui::Button::new("Add"))
-                .on_hover_text("In the middle of the widest free part of this wall")
-                .on_disabled_hover_text("This wall has no room for another")
-                .accessible_name(format!("Add to {name}"))
-                .clicked()
-                && let Some(edit) = edit
-            {
-                let item = match &edit {
-                    Edit::Put(id, Object::Window(_)) => vec![(ObjectKind::Window, id.clone())],
-                    _ => Vec::new(),
-                };
-                requests.push(Request::Edit(format!("Add a window to {name}"), edit));
-                requests.push(Request::Select(item));
-            }
-            ui.label(&name);
-            ui.label(text::soft(match there {
-                0 => String::new(),
-                1 => "1 there".to_owned(),
-                n => format!("{n} there"),
-            }));
-        });
-    }
+        WallLine {
+            name: outer.name(site),
+            there: site
+                .windows
+                .values()
+                .filter(|w| w.room == outer.room && w.wall == outer.index)
+                .count(),
+            edit: walls::window_in(site, outer, &wanted),
+        }
+    };
+    outer.iter().filter(|o| !glass(o)).map(line).collect()
+}
+
+fn wall_ui(ui: &mut Ui, line: &WallLine, requests: &mut Vec<Request>) {
+    let name = &line.name;
+    ui.horizontal(|ui| {
+        if ui
+            .add_enabled(line.edit.is_some(), egui::Button::new("Add"))
+            .on_hover_text("In the middle of the widest free part of this wall")
+            .on_disabled_hover_text("This wall has no room for another")
+            .accessible_name(format!("Add to {name}"))
+            .clicked()
+            && let Some(edit) = &line.edit
+        {
+            let item = match edit {
+                Edit::Put(id, Object::Window(_)) => vec![(ObjectKind::Window, id.clone())],
+                _ => Vec::new(),
+            };
+            requests.push(Request::Edit(
+                format!("Add a window to {name}"),
+                edit.clone(),
+            ));
+            requests.push(Request::Select(item));
+        }
+        ui.label(name);
+        ui.label(text::soft(match line.there {
+            0 => String::new(),
+            1 => "1 there".to_owned(),
+            n => format!("{n} there"),
+        }));
+    });
 }

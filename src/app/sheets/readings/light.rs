@@ -164,7 +164,8 @@ fn against(units: Units, review: &ReviewedLight) -> Option<String> {
         format!("; corrected {}", figures::brightness(units, c))
     });
     Some(format!(
-        "{word} (×{ratio:.2}): it gave {}{corrected}",
+        "{word} (×{}): it gave {}{corrected}",
+        figures::signed(ratio, 2),
         figures::brightness(units, model)
     ))
 }

@@ -12,7 +12,10 @@ use egui::{RichText, TextEdit, Ui};
 
 use crate::{
     app::{
-        parts::icons::{Icon, icon_button_ui},
+        parts::{
+            figures,
+            icons::{Icon, icon_button_ui},
+        },
         state::{Request, Sight},
         theme::{self, space, text},
     },
@@ -288,7 +291,8 @@ fn preview_ui(ui: &mut Ui, preview: &Preview, asked: &mut Asked) -> bool {
                     words.push_str(&format!(": {}", column.understood()));
                 }
                 if let (Some(low), Some(high)) = (column.lowest, column.highest) {
-                    words.push_str(&format!(", {low:.1} to {high:.1}"));
+                    let of = |v| figures::signed(v, 1);
+                    words.push_str(&format!(", {} to {}", of(low), of(high)));
                 }
                 ui.label(text::caption(words));
             });

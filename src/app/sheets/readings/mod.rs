@@ -13,7 +13,7 @@ use crate::{
     app::{
         parts::{
             figures,
-            form::{Form, group_ui},
+            form::{Form, figure_ui, group_ui},
             locale,
         },
         state::{Request, Sight},
@@ -108,19 +108,15 @@ fn doubt_ui(ui: &mut Ui, why: &str) {
 /// A clock time as hours, in quarter hours.
 fn time_ui(ui: &mut Ui, name: &str, when: &mut chrono::NaiveDateTime) -> egui::Response {
     let mut hour = f64::from(when.hour()) + f64::from(when.minute()) / 60.0;
-    let response = ui
-        .add(
-            egui::DragValue::new(&mut hour)
-                .range(0.0..=23.75)
-                .speed(0.05)
-                .custom_formatter(|h, _| crate::app::dial::clock(h))
-                .custom_parser(|s| {
-                    let (h, m) = s.split_once(':').unwrap_or((s, "0"));
-                    Some(h.trim().parse::<f64>().ok()? + m.trim().parse::<f64>().ok()? / 60.0)
-                })
-                .update_while_editing(false),
-        )
-        .accessible_name(name);
+    let ends = 0.0..=23.75;
+    let response = figure_ui(ui, name, &mut hour, ends, 0.05, 0..=2, |field| {
+        field
+            .custom_formatter(|h, _| crate::app::dial::clock(h))
+            .custom_parser(|s| {
+                let (h, m) = s.split_once(':').unwrap_or((s, "0"));
+                Some(h.trim().parse::<f64>().ok()? + m.trim().parse::<f64>().ok()? / 60.0)
+            })
+    });
     if response.changed() {
         let minutes = ((hour * 4.0).round() * 15.0) as u32;
         if let Some(time) = NaiveTime::from_hms_opt(minutes / 60 % 24, minutes % 60, 0) {

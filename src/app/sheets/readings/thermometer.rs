@@ -8,7 +8,7 @@ use crate::{
         parts::{
             dates::date_field_ui,
             figures,
-            form::{Form, number_ui},
+            form::{Form, quantity::Quantity, quantity_ui},
             icons::{Icon, icon_button_ui},
         },
         state::{Request, Sight, Units},
@@ -29,11 +29,17 @@ pub(super) fn min_max_ui(
     requests: &mut Vec<Request>,
 ) {
     let units = sight.looking.units;
-    let unit = figures::temperature_unit(units);
-    let range = if units.fahrenheit {
-        -60.0..=140.0
-    } else {
-        -50.0..=60.0
+    let ends = -50.0..=60.0;
+    let mut field = |ui: &mut Ui, name: &str, celsius: &mut f64| {
+        let r = quantity_ui(
+            ui,
+            units,
+            name,
+            Quantity::Temperature,
+            ends.clone(),
+            celsius,
+        );
+        form.watch(&r, step, requests);
     };
     let reviews = sight
         .outcome
@@ -51,22 +57,12 @@ pub(super) fn min_max_ui(
                 {
                     reading.date = day;
                 }
-                let mut low = figures::temperature_value(units, reading.min_c);
                 let name = format!("Minimum of thermometer reading {n}");
-                let r = number_ui(ui, &name, &mut low, range.clone(), 0.1, unit);
-                form.watch(&r, step, requests);
-                if r.changed() {
-                    reading.min_c = figures::celsius_from_value(units, low);
-                }
+                field(ui, &name, &mut reading.min_c);
                 match &mut reading.max_c {
                     Some(max_c) => {
-                        let mut high = figures::temperature_value(units, *max_c);
                         let name = format!("Maximum of thermometer reading {n}");
-                        let r = number_ui(ui, &name, &mut high, range.clone(), 0.1, unit);
-                        form.watch(&r, step, requests);
-                        if r.changed() {
-                            *max_c = figures::celsius_from_value(units, high);
-                        }
+                        field(ui, &name, max_c);
                     }
                     None => {
                         if ui
@@ -91,13 +87,8 @@ pub(super) fn min_max_ui(
                     reading.outdoors_min_c = beside.then_some(reading.min_c - 1.0);
                 }
                 if let Some(open_c) = &mut reading.outdoors_min_c {
-                    let mut low = figures::temperature_value(units, *open_c);
                     let name = format!("Minimum in the open at reading {n}");
-                    let r = number_ui(ui, &name, &mut low, range.clone(), 0.1, unit);
-                    form.watch(&r, step, requests);
-                    if r.changed() {
-                        *open_c = figures::celsius_from_value(units, low);
-                    }
+                    field(ui, &name, open_c);
                 }
             });
             if let Some(review) = reviews.get(i) {
