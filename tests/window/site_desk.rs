@@ -636,7 +636,7 @@ fn of_many_kinds() -> Site {
 fn select(hand: &mut Hand<'_>, items: &[(ObjectKind, &str)]) {
     hand.0.state_mut().looking.selected = items
         .iter()
-        .map(|(kind, id)| (*kind, Id::new(*id)))
+        .map(|(kind, id)| (*kind, Id::new(id)))
         .collect();
     hand.0.run();
 }
@@ -738,13 +738,15 @@ fn what_is_locked_says_why_it_cannot_be_put_in_line_or_turned() {
 /// A picture of a plan, 40 by 20 pixels, beside the tests' own files.
 fn traced(file: &std::path::Path) -> Site {
     let mut site = furnished();
-    let mut drawing = Drawing::default();
-    drawing.underlay = Some(Underlay {
-        file: file.display().to_string(),
-        at: Pt(2.0, 1.0),
-        width_m: 8.0,
-        ..Underlay::default()
-    });
+    let drawing = Drawing {
+        underlay: Some(Underlay {
+            file: file.display().to_string(),
+            at: Pt(2.0, 1.0),
+            width_m: 8.0,
+            ..Underlay::default()
+        }),
+        ..Drawing::default()
+    };
     site.apply(Edit::SetDrawing(drawing)).unwrap();
     site
 }

@@ -19,12 +19,15 @@ use crate::{
     },
 };
 
+/// The figure in an object that has it, and its range.
+type Slot<'a> = Option<(&'a mut f64, RangeInclusive<f64>)>;
+
 /// A figure that several kinds have, and what it may be in each of them.
 struct Field {
     name: &'static str,
     help: &'static str,
     quantity: Q,
-    of: fn(&mut Object) -> Option<(&mut f64, RangeInclusive<f64>)>,
+    of: fn(&mut Object) -> Slot<'_>,
 }
 
 /// Ranges are those of the fields of each kind alone.
