@@ -148,13 +148,19 @@ fn is_grouped(text: &str) -> bool {
 /// A sentence of an engine in the grower's units and with the grower's decimal sign.
 #[must_use]
 pub fn said(sentence: &str) -> String {
-    let here = here();
-    let text = if here.units == Units::default() {
+    let text = quoted(sentence);
+    if here().comma { commas(&text) } else { text }
+}
+
+/// The same where numbers of pages and papers stand between the figures: their points stay.
+#[must_use]
+pub fn quoted(sentence: &str) -> String {
+    let units = here().units;
+    if units == Units::default() {
         sentence.to_owned()
     } else {
-        converted(sentence, here.units)
-    };
-    if here.comma { commas(&text) } else { text }
+        converted(sentence, units)
+    }
 }
 
 /// Points between figures become commas; those of versions and dates, with another point after, stay.

@@ -229,10 +229,7 @@ fn source_ui(ui: &mut Ui, narrow: bool, source: &Source) {
     ui.label(text::caption(short)).on_hover_text(full);
 }
 
-/// Reasoning of our own in the grower's units; what somebody published is quoted as it is.
+/// Where a figure is from, with what is told of it in the grower's units.
 pub(super) fn source_words(source: &Source) -> String {
-    match source {
-        Source::WorkedOut(how) => locale::said(how),
-        other => other.text().to_owned(),
-    }
+    locale::quoted(source.text())
 }
