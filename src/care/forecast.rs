@@ -18,7 +18,7 @@ use crate::{
     base::{Day, Id},
     needs::{Damage, Kind, Leaf, StageName},
     planner::Plan,
-    scoring::Scores,
+    scoring::{ScoreWord, Scores},
     site::{NightCoverKind, Plant, Reach, Site},
 };
 
@@ -104,9 +104,23 @@ pub struct PlantNight {
     /// The least cover under which it may stay; where there is none, the one that helps most. Where nothing is to do, or
     /// no cover is worth it, there is nothing.
     pub under: Option<Under>,
-    /// A place for it where this night is safe and there is room.
-    pub to: Option<Id>,
+    /// A place for it where this night is safe and there is room: where the plan has it, else the one that scores best.
+    pub to: Option<Refuge>,
+    /// Where the plan has it on that day, if that is not where it was last recorded: whether it was moved is not known.
+    pub planned_on: Option<Id>,
     pub cautions: Vec<String>,
+}
+
+/// Where a plant is to go for a night.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Refuge {
+    pub spot: Id,
+    /// How the place suits it in the week of the night, 0..=100; `None` where too little is known.
+    pub points: Option<f64>,
+    /// Lowest air there that night, °C.
+    pub air_min_c: f64,
+    /// The plan has it there then.
+    pub planned: bool,
 }
 
 /// A spot on a night.
@@ -189,18 +203,22 @@ pub fn outlook(inputs: &OutlookInputs<'_>) -> Outlook {
     out
 }
 
-/// Where a plant stands on a date: where the site has it, else where the plan does.
+/// Where a plant stands on a date: where the site has it, else where the plan does. Moves of the plan count as not made
+/// until they are recorded: a plant that is thought indoors and is not freezes.
 fn stands<'a>(
     inputs: &'a OutlookInputs<'_>,
     date: NaiveDate,
     id: &Id,
     plant: &'a Plant,
 ) -> Option<&'a Id> {
-    plant.stands.as_ref().or_else(|| {
-        let plan = inputs.plan?;
-        let week = usize::try_from((date - plan.from).num_days().div_euclid(7)).ok()?;
-        plan.spot_of(id, week)
-    })
+    plant.stands.as_ref().or_else(|| planned(inputs, date, id))
+}
+
+/// Where the plan has a plant on a date.
+fn planned<'a>(inputs: &'a OutlookInputs<'_>, date: NaiveDate, id: &Id) -> Option<&'a Id> {
+    let plan = inputs.plan?;
+    let week = usize::try_from((date - plan.from).num_days().div_euclid(7)).ok()?;
+    plan.spot_of(id, week)
 }
 
 fn of_plant(
@@ -230,6 +248,7 @@ fn of_plant(
             .then(|| under(kind, in_bud, night))
             .flatten(),
         to: None,
+        planned_on: planned(inputs, date, id).filter(|p| *p != spot).cloned(),
         cautions: Vec::new(),
     })
 }
@@ -366,44 +385,63 @@ fn find_places(
             *room -= area(&night.plant);
         }
     }
-    for night in plants.iter_mut().filter(|p| p.advice == Advice::BringIn) {
-        let Some(plant) = site.plants.get(&night.plant) else {
-            continue;
-        };
-        let Some(kind) = site.kind(&plant.kind) else {
-            continue;
-        };
-        let needs = plant.pot.footprint_cm2();
-        let in_bud = in_bud(inputs, &night.plant, kind, date);
-        let best = on
-            .iter()
-            .filter(|(id, there)| {
-                let Some(spot) = site.spots.get(id) else {
-                    return false;
-                };
-                **id != &night.spot
-                    && spot.holds.misfit(&plant.pot).is_none()
-                    && spot.months.has(week.month0())
-                    && left.get(**id).is_some_and(|room| *room >= needs)
-                    && judge(kind, in_bud, &Met::of(there, &kind.leaf), there.margin_k()).advice
-                        == Advice::Stay
-            })
-            .map(|(id, _)| {
-                let points = inputs
-                    .scores
-                    .and_then(|s| s.get(&night.plant, id, week))
-                    .and_then(|s| s.points)
-                    .unwrap_or(0.0);
-                (*id, points)
-            })
-            .max_by(|a, b| a.1.total_cmp(&b.1).then_with(|| b.0.cmp(a.0)));
-        if let Some((to, _)) = best {
-            if let Some(room) = left.get_mut(to) {
-                *room -= needs;
+    // First each to where the plan has it, so that no other takes that room; then the rest to what scores best.
+    for by_plan in [true, false] {
+        for night in plants
+            .iter_mut()
+            .filter(|p| p.advice == Advice::BringIn && p.to.is_none())
+        {
+            let Some(plant) = site.plants.get(&night.plant) else {
+                continue;
+            };
+            let Some(kind) = site.kind(&plant.kind) else {
+                continue;
+            };
+            let needs = plant.pot.footprint_cm2();
+            let in_bud = in_bud(inputs, &night.plant, kind, date);
+            let planned = planned(inputs, date, &night.plant);
+            let best = on
+                .iter()
+                .filter(|(id, there)| {
+                    let Some(spot) = site.spots.get(id) else {
+                        return false;
+                    };
+                    **id != &night.spot
+                        && (!by_plan || planned == Some(**id))
+                        && spot.holds.misfit(&plant.pot).is_none()
+                        && spot.months.has(week.month0())
+                        && left.get(**id).is_some_and(|room| *room >= needs)
+                        && judge(kind, in_bud, &Met::of(there, &kind.leaf), there.margin_k()).advice
+                            == Advice::Stay
+                })
+                .map(|(id, there)| Refuge {
+                    spot: (*id).clone(),
+                    points: inputs
+                        .scores
+                        .and_then(|s| s.get(&night.plant, id, week))
+                        .and_then(|s| s.points),
+                    air_min_c: there.air_min_c,
+                    planned: planned == Some(*id),
+                })
+                .max_by(|a, b| {
+                    let points = |r: &Refuge| r.points.unwrap_or(0.0);
+                    points(a)
+                        .total_cmp(&points(b))
+                        .then_with(|| b.spot.cmp(&a.spot))
+                });
+            if let Some(to) = best {
+                if let Some(room) = left.get_mut(&to.spot) {
+                    *room -= needs;
+                }
+                night.to = Some(to);
             }
-            night.to = Some(to.clone());
         }
-        night.cautions = cautions(site, plant, &night.spot, night.to.as_ref());
+    }
+    for night in plants.iter_mut().filter(|p| p.advice == Advice::BringIn) {
+        if let Some(plant) = site.plants.get(&night.plant) {
+            let to = night.to.as_ref().map(|r| &r.spot);
+            night.cautions = cautions(site, plant, &night.spot, to);
+        }
     }
 }
 
@@ -472,14 +510,42 @@ pub fn under_words(under: &Under, celsius: &dyn Fn(f64) -> String) -> String {
     )
 }
 
-/// Where to, in words; empty where it need not move.
+/// Where to, in words; empty where it need not move: `"to “Porch”, where the plan has it: 64 (copes) in this week, 7.2 °C
+/// that night"`.
 #[must_use]
 pub fn where_to(site: &Site, night: &PlantNight) -> String {
     match (&night.advice, &night.to) {
-        (Advice::BringIn, Some(to)) => format!("to {}", spot_name(site, to)),
+        (Advice::BringIn, Some(to)) => {
+            let points = to.points.map_or_else(
+                || "not scored".to_owned(),
+                |p| format!("{p:.0} ({})", ScoreWord::of(p).word()),
+            );
+            format!(
+                "to {}{}: {points} in this week, {:.1} °C that night",
+                spot_name(site, &to.spot),
+                if to.planned {
+                    ", where the plan has it"
+                } else {
+                    ""
+                },
+                to.air_min_c
+            )
+        }
         (Advice::BringIn, None) => {
-            "no drawn spot with room is safe: cover it, or find it another place".to_owned()
+            "no drawn spot that it fits is safe and has room: cover it, or find it another place"
+                .to_owned()
         }
         _ => String::new(),
     }
+}
+
+/// Of what was assumed about where it stands; empty where nothing speaks against it.
+#[must_use]
+pub fn assumed(site: &Site, night: &PlantNight) -> String {
+    night.planned_on.as_ref().map_or_else(String::new, |planned| {
+        format!(
+            "taken to stand where it was last recorded; the plan has it on {}: if you moved it, record that",
+            spot_name(site, planned)
+        )
+    })
 }

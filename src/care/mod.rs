@@ -1,6 +1,7 @@
 //! What to do in a week: moves, water, feed, repotting, checks.
 
 mod checks;
+pub mod done;
 mod feed;
 pub mod forecast;
 mod thirst;

@@ -230,6 +230,7 @@ mod tests {
                     date: day(*d),
                     plant: Some(id.clone()),
                     event: Event::Watered,
+                    from: None,
                     note: String::new(),
                 })
                 .collect::<Vec<_>>()

@@ -166,6 +166,10 @@ fn text(site: &Site, outlook: &Outlook, told_on: Option<NaiveDate>) -> String {
                     forecast::where_to(site, p),
                 );
                 let _ = writeln!(text, "    because {}", forecast::why(p));
+                let assumed = forecast::assumed(site, p);
+                if !assumed.is_empty() {
+                    let _ = writeln!(text, "    {assumed}");
+                }
                 for caution in &p.cautions {
                     let _ = writeln!(text, "    mind: {caution}");
                 }

@@ -18,6 +18,7 @@ mod place;
 mod plan;
 mod plant;
 mod readings;
+mod record;
 mod suits;
 mod trouble;
 mod week;
@@ -79,6 +80,8 @@ pub enum Command {
     Air(air::AirArgs),
     /// What to do in a week: moves, water, feed, repotting, checks.
     Week(week::WeekArgs),
+    /// Writes what was done into the journal and prints the site, to be kept; or lists planned moves not recorded yet.
+    Record(record::RecordArgs),
     /// What would bring a spot's nights down: water, ice, or another place, each with its figure.
     Evening(evening::EveningArgs),
     /// What the next nights of a forecast mean at each spot, and which plants must come in.
@@ -123,6 +126,7 @@ pub fn run(command: &Command, today: NaiveDate) -> Answer {
         Command::Horizon(args) => horizon::run(args),
         Command::Air(args) => air::run(args, today),
         Command::Week(args) => week::run(args, today),
+        Command::Record(args) => record::run(args, today),
         Command::Evening(args) => evening::run(args, today),
         Command::Forecast(args) => forecast::run(args, today),
         Command::Trouble(args) => trouble::run(args, today),

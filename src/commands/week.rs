@@ -4,11 +4,12 @@ use std::fmt::Write;
 
 use chrono::NaiveDate;
 use clap::Args;
+use serde::Serialize;
 
 use super::{Answer, SiteArgs, compute};
 use crate::{
     base::calendar::WEEKS,
-    care::{Task, TaskKind},
+    care::{Task, TaskKind, done},
     site::edit::ObjectKind,
 };
 
@@ -19,6 +20,15 @@ pub struct WeekArgs {
     /// A day of the week, YYYY-MM-DD; the plan's first week if left out.
     #[arg(long, value_parser = super::date)]
     pub date: Option<NaiveDate>,
+}
+
+/// A task as JSON.
+#[derive(Serialize)]
+struct TaskRow<'a> {
+    #[serde(flatten)]
+    task: &'a Task,
+    /// The day on which the journal has it done; null while it is not.
+    done: Option<NaiveDate>,
 }
 
 pub fn run(args: &WeekArgs, today: NaiveDate) -> Result<Answer, Answer> {
@@ -39,8 +49,16 @@ pub fn run(args: &WeekArgs, today: NaiveDate) -> Result<Answer, Answer> {
             ))
         })?;
     let tasks: Vec<&Task> = outcome.tasks.iter().filter(|t| t.week == week).collect();
+    let site = &outcome.site;
     if args.site.json {
-        return Ok(Answer::json(&tasks));
+        let rows: Vec<TaskRow<'_>> = tasks
+            .iter()
+            .map(|task| TaskRow {
+                task,
+                done: done::done_on(site, plan, task),
+            })
+            .collect();
+        return Ok(Answer::json(&rows));
     }
     let mut text = format!(
         "{}: week of {}\n",
@@ -58,7 +76,9 @@ pub fn run(args: &WeekArgs, today: NaiveDate) -> Result<Answer, Answer> {
                 .plant
                 .as_ref()
                 .map(|p| outcome.site.name_of(ObjectKind::Plant, p) + ": ");
-            let _ = writeln!(text, "  {}{}", whose.unwrap_or_default(), task.what);
+            let done = done::done_on(site, plan, task)
+                .map_or_else(String::new, |d| format!(" (done {})", d.format("%-d %b")));
+            let _ = writeln!(text, "  {}{}{done}", whose.unwrap_or_default(), task.what);
             if !task.why.is_empty() {
                 let _ = writeln!(text, "    because {}", task.why);
             }

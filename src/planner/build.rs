@@ -60,7 +60,7 @@ pub fn problem(inputs: &PlanInputs<'_>) -> Problem {
     let site = inputs.site;
     let spots: Vec<(&Id, &Spot)> = site.spots.iter().map(|(id, s)| (id, &**s)).collect();
     let weeks: Vec<Week> = (0..SOLVED_WEEKS).map(|t| inputs.calendar_week(t)).collect();
-    Problem {
+    let mut problem = Problem {
         weeks: SOLVED_WEEKS,
         spots: spots
             .iter()
@@ -84,6 +84,60 @@ pub fn problem(inputs: &PlanInputs<'_>) -> Problem {
                     .any(|a| (a.from..=a.to).contains(&middle))
             })
             .collect(),
+    };
+    keep_what_was_done(inputs, &mut problem);
+    problem
+}
+
+/// Weeks up to a plant's last recorded move are as the journal tells them, as far as that is possible: what is closed,
+/// too narrow or full there by the site's own figures is left to the plan.
+fn keep_what_was_done(inputs: &PlanInputs<'_>, problem: &mut Problem) {
+    let weeks = problem.weeks;
+    for t in 0..weeks {
+        let evening = inputs.from + Days::new(t as u64 * 7 + 6);
+        let mut room: Vec<u32> = problem.spots.iter().map(|s| s.capacity).collect();
+        for row in &problem.plants {
+            if let Some(s) = row.pinned.get(t).copied().flatten()
+                && let Some(room) = room.get_mut(s)
+            {
+                *room = room.saturating_sub(row.footprint);
+            }
+        }
+        for row in &mut problem.plants {
+            let begins = inputs.from + Days::new(t as u64 * 7);
+            let moves = inputs.site.recorded_moves(&row.id);
+            let told = moves
+                .last()
+                .is_some_and(|(date, ..)| *date > inputs.from && *date >= begins);
+            let pin = row.pinned.get_mut(t).filter(|pin| told && pin.is_none());
+            let stood = inputs.site.stood_on(&row.id, evening);
+            let (Some(pin), Some(stood)) = (pin, stood) else {
+                continue;
+            };
+            let Some(s) = problem.spots.iter().position(|spot| spot.id == *stood) else {
+                continue;
+            };
+            let open = problem.spots[s].open.get(t).copied().unwrap_or(false);
+            let stands = row.value.get(s * weeks + t).is_some_and(|v| v.is_finite());
+            if open && stands && row.footprint <= room[s] {
+                room[s] -= row.footprint;
+                *pin = Some(s);
+            }
+        }
+    }
+}
+
+/// Where a plant stands as the plan begins.
+pub(super) fn start<'a>(inputs: &PlanInputs<'a>, id: &Id, plant: &'a Plant) -> Option<&'a Id> {
+    let moved_since = inputs
+        .site
+        .recorded_moves(id)
+        .iter()
+        .any(|(date, ..)| *date > inputs.from);
+    if moved_since {
+        inputs.site.stood_on(id, inputs.from)
+    } else {
+        plant.stands.as_ref()
     }
 }
 
@@ -150,7 +204,7 @@ fn row(
         id: id.clone(),
         footprint: (plant.pot.footprint_cm2().round().clamp(1.0, 1e6)) as u32,
         value,
-        start: plant.stands.as_ref().and_then(index),
+        start: start(inputs, id, plant).and_then(index),
         move_cost,
         shock: kind.map_or_else(Vec::new, |k| shocks(inputs, spots, weeks, (id, k), worth)),
         min_stay_weeks: site.choices.shortest_stay_weeks.clamp(1, 12) as usize,

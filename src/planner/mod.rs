@@ -199,6 +199,7 @@ pub fn plan(
     let mut solution = solve(&problem, &Budget::default(), warm, progress)?;
     let moves = reasons::moves(inputs, &solution);
     trim(&mut solution);
+    tell_pins(inputs, &mut solution);
     let exposed = exposed::of(inputs, &problem, &solution);
     Ok(Plan {
         from: inputs.from,
@@ -207,6 +208,19 @@ pub fn plan(
         exposed,
         problem: Arc::new(problem),
     })
+}
+
+/// Leaves only the stays pinned that the grower pinned: what was recorded is held like a pin but is none.
+fn tell_pins(inputs: &PlanInputs<'_>, solution: &mut Solution) {
+    for stay in &mut solution.stays {
+        let pins = &inputs.site.choices.pins;
+        stay.pinned &= (stay.from_week..stay.from_week + stay.weeks).any(|week| {
+            let middle = inputs.from + chrono::Days::new(week as u64 * 7 + 3);
+            pins.iter().any(|p| {
+                p.plant == stay.plant && p.spot == stay.spot && (p.from..=p.to).contains(&middle)
+            })
+        });
+    }
 }
 
 /// Cuts what lies beyond the weeks that are shown.

@@ -2,7 +2,7 @@
 
 use chrono::{Days, NaiveDate};
 
-use super::{Move, PLAN_WEEKS, PlanInputs, Solution, Stay, cautions};
+use super::{Move, PLAN_WEEKS, PlanInputs, Solution, Stay, build::start, cautions};
 use crate::{
     base::{
         Id,
@@ -17,9 +17,8 @@ pub(super) fn moves(inputs: &PlanInputs<'_>, solution: &Solution) -> Vec<Move> {
     let mut moves = Vec::new();
     for (id, plant) in inputs.site.plants.iter() {
         let stays: Vec<&Stay> = solution.stays.iter().filter(|s| s.plant == *id).collect();
-        let mut before = plant
-            .stands
-            .clone()
+        let mut before = start(inputs, id, plant)
+            .cloned()
             .filter(|s| inputs.site.spots.contains(s));
         for (i, stay) in stays.iter().enumerate() {
             let from = before.replace(stay.spot.clone());
@@ -86,6 +85,9 @@ struct Case<'a> {
 impl Case<'_> {
     fn reason(&self) -> String {
         let there = self.offer();
+        if self.done() {
+            return format!("done, as you recorded; {there}");
+        }
         if self.pinned_now() {
             return format!("you have pinned it there; {there}");
         }
@@ -166,6 +168,17 @@ impl Case<'_> {
             }
             None => format!("too little is known of {name} to score it"),
         }
+    }
+
+    /// Whether the journal tells of this move in its week.
+    fn done(&self) -> bool {
+        let first = self.inputs.from + Days::new(self.stay.from_week as u64 * 7);
+        let week = first..=first + Days::new(6);
+        self.inputs
+            .site
+            .recorded_moves(self.plant)
+            .iter()
+            .any(|(date, to, _)| **to == self.stay.spot && week.contains(date))
     }
 
     fn pinned_now(&self) -> bool {

@@ -184,7 +184,8 @@ pub enum Edit {
     /// Keeps a forecast, or lets it go.
     SetForecast(Option<Forecast>),
     SetDrawing(Drawing),
-    /// Adds a journal entry; a `Moved` entry also puts the plant on its spot.
+    /// Adds a journal entry. A `Moved` entry also puts the plant on its spot, unless the journal knows of a later move, and
+    /// keeps where it stood before.
     Record(JournalEntry),
     /// Takes the journal entry at this index away.
     Unrecord(usize),
@@ -266,7 +267,7 @@ impl Site {
                 }
                 self.drawing = Arc::new(drawing);
             }
-            Edit::Record(entry) => {
+            Edit::Record(mut entry) => {
                 if let Some(plant_id) = &entry.plant {
                     let plant = self
                         .plants
@@ -277,11 +278,26 @@ impl Site {
                         })?;
                     if let super::Event::Moved(spot) = &entry.event {
                         self.check_known(ObjectKind::Spot, spot)?;
-                        let moved = Plant {
-                            stands: Some(spot.clone()),
-                            ..Plant::clone(plant)
+                        let is_last = self
+                            .recorded_moves(plant_id)
+                            .iter()
+                            .all(|(date, ..)| *date <= entry.date);
+                        let before = if is_last {
+                            plant.stands.as_ref()
+                        } else {
+                            self.stood_on(plant_id, entry.date)
                         };
-                        self.plants.put(plant_id.clone(), moved);
+                        let from = before
+                            .filter(|f| *f != spot && self.spots.contains(f))
+                            .cloned();
+                        if is_last {
+                            let moved = Plant {
+                                stands: Some(spot.clone()),
+                                ..Plant::clone(plant)
+                            };
+                            self.plants.put(plant_id.clone(), moved);
+                        }
+                        entry.from = entry.from.take().or(from);
                     }
                 }
                 Arc::make_mut(&mut self.journal).push(entry);

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::{
-    Event, Site,
+    Event, JournalEntry, Site,
     edit::{EditError, ObjectKind},
 };
 use crate::base::{Id, Table};
@@ -57,9 +57,15 @@ impl Site {
                 swap(&mut pin.spot, from, to);
             }
         }
-        let named = |event: &Event| matches!(event, Event::Moved(spot) if spot == from);
-        if self.journal.iter().any(|e| named(&e.event)) {
+        let named = |entry: &JournalEntry| {
+            matches!(&entry.event, Event::Moved(spot) if *spot == *from)
+                || entry.from.as_ref() == Some(from)
+        };
+        if self.journal.iter().any(named) {
             for entry in Arc::make_mut(&mut self.journal) {
+                if let Some(before) = &mut entry.from {
+                    swap(before, from, to);
+                }
                 if let Event::Moved(spot) = &mut entry.event {
                     swap(spot, from, to);
                 }

@@ -278,6 +278,7 @@ mod tests {
             date,
             plant: Some(Id::new("p")),
             event,
+            from: None,
             note: String::new(),
         });
         site.journal = journal.into();

@@ -202,20 +202,10 @@ fn moves<'a>(inputs: &'a TroubleInputs<'_>) -> impl Iterator<Item = (NaiveDate, 
     })
 }
 
-/// Where it stood on a day: by the journal's last move before; where it stands now if the journal knows of no move at
-/// all; unknown before the first move that is told.
+/// Where it stood on a day; moves of days to come do not count.
 fn spot_on(inputs: &TroubleInputs<'_>, plant: &Plant, date: NaiveDate) -> Option<Id> {
-    let mut told = false;
-    let mut latest: Option<(NaiveDate, &Id)> = None;
-    for (day, to) in moves(inputs) {
-        told = true;
-        if day <= date && latest.is_none_or(|(d, _)| day >= d) {
-            latest = Some((day, to));
-        }
+    if moves(inputs).next().is_none() {
+        return plant.stands.clone();
     }
-    match latest {
-        Some((_, to)) => Some(to.clone()),
-        None if told => None,
-        None => plant.stands.clone(),
-    }
+    inputs.site.stood_on(inputs.plant, date).cloned()
 }

@@ -775,6 +775,19 @@ fn a_forecast_says_which_plants_must_come_in() {
         .map(|p| p["spare_k"].as_f64().unwrap())
         .collect();
     assert!(spares.is_sorted() && spares.iter().all(|s| *s <= 0.0));
+    // A place to go to comes with its score and its night; where the plan has the plant goes before all others.
+    let refuges: Vec<&Value> = frost["plants"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|p| p["advice"] == "bring_in" && !p["to"].is_null())
+        .collect();
+    assert!(!refuges.is_empty());
+    for p in &refuges {
+        let to = &p["to"];
+        assert!(to["points"].is_f64() && to["air_min_c"].as_f64() > p["air_min_c"].as_f64());
+        assert_eq!(to["planned"], Value::Bool(to["spot"] == p["planned_on"]));
+    }
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(
         folder.path().join("days.csv"),
@@ -1128,4 +1141,45 @@ fn spots_lie_side_by_side_through_a_week() {
     for part in ["wanted °C", "23-24", "nights down to"] {
         assert!(said.contains(part), "{part} is not in\n{said}");
     }
+}
+
+#[test]
+fn what_was_done_is_recorded_and_what_was_not_is_listed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (_, plant) = names();
+    let until = ["--date", "2026-12-01"];
+    let listed = json(&["record", SAMPLE, "--json", until[0], until[1]]);
+    let moves = listed.as_array().unwrap().len();
+    assert!(moves > 0);
+    let planned = ["record", SAMPLE, "--planned", until[0], until[1]];
+    let kept = sillward(&planned, folder.path());
+    assert_eq!(kept.status.code(), Some(0), "{}", text(&kept.stderr));
+    let kept = text(&kept.stdout);
+    assert!(kept.matches("Moved(").count() >= moves);
+    let again = on_file(&kept, &["record"], &until);
+    assert!(
+        text(&again.stdout).contains("no planned move of days gone by is unrecorded"),
+        "{}",
+        text(&again.stdout)
+    );
+    let watered = sillward(
+        &[
+            "record",
+            SAMPLE,
+            "--plant",
+            &plant,
+            "--done",
+            "watered",
+            "--date",
+            "2026-09-30",
+        ],
+        folder.path(),
+    );
+    let watered = text(&watered.stdout);
+    assert!(watered.contains("event: Watered"), "{watered}");
+    let no_place = sillward(
+        &["record", SAMPLE, "--plant", &plant, "--done", "moved"],
+        folder.path(),
+    );
+    assert_eq!(no_place.status.code(), Some(2));
 }

@@ -848,6 +848,7 @@ fn what_is_kept_is_what_would_be_computed() {
             date: day("2026-09-01"),
             plant: Some(plants[0].clone()),
             event: Event::Moved(spots[1].clone()),
+            from: None,
             note: String::new(),
         }),
         warmer,

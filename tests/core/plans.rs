@@ -3,6 +3,7 @@
 mod chores;
 mod diagnosis;
 mod fitting;
+mod recorded;
 mod seasons;
 
 use std::collections::BTreeMap;

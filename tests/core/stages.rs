@@ -44,6 +44,7 @@ fn a_spike_in_the_journal_moves_bud_and_bloom_in_the_scores() {
         date: from - chrono::Days::new(14),
         plant: Some(plant.clone()),
         event: Event::SpikeSeen,
+        from: None,
         note: String::new(),
     }]);
     let after = outcome(&mut engine, &site);

@@ -1,7 +1,7 @@
 //! The Week desk: the next nights from a forecast.
 
 use egui::accesskit::Role;
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 
 use crate::whole::Bench;
 
@@ -166,4 +166,74 @@ fn a_forecast_is_read_from_a_file() {
     assert_eq!(forecast.days.len(), 2);
     assert_eq!(forecast.days[0].night_min_c, -2.5);
     bench.window.get_by_label("Low of the night of 15 Sep");
+}
+
+/// A plan of March, looked at in September: its moves are to be recorded, all at once or one by one, and can be taken back.
+#[test]
+fn planned_moves_are_recorded_from_the_week() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("spring.ron");
+    let text = crate::site::SMALL
+        .replace("stands: \"bench\"", "stands: \"sill\"")
+        .replace(
+            "    plants: {",
+            "    choices: (plan_from: \"2026-03-02\"),\n    plants: {",
+        );
+    std::fs::write(&path, text).unwrap();
+    let mut bench = Bench::open(folder, Some(path));
+    bench.settle();
+    bench.desk("Week");
+    let moved = |bench: &Bench| bench.site().journal.len();
+    let named = |bench: &Bench| {
+        bench
+            .window
+            .query_by_label_contains("not recorded")
+            .map(|n| n.accesskit_node().value().unwrap_or_default())
+    };
+    let said = named(&bench).expect("moves of spring are not recorded");
+    assert!(said.ends_with("not recorded"), "{said}");
+    bench.click_button("Look through");
+    bench.window.check_accessibility();
+    let one = bench
+        .window
+        .query_all_by_role(Role::Button)
+        .filter_map(|n| n.accesskit_node().label())
+        .find(|l| l.starts_with("Record as done: ") && l.contains(" to Bench, "))
+        .expect("each has its own button");
+    bench.click_button(&one);
+    bench.settle();
+    assert_eq!(moved(&bench), 1);
+    bench.keys(egui::Modifiers::COMMAND, egui::Key::Z);
+    assert_eq!(moved(&bench), 0);
+    bench.settle();
+    bench.click_button("All done");
+    bench.settle();
+    let entries = moved(&bench);
+    assert!(entries > 0);
+    assert_eq!(named(&bench), None);
+    assert!(
+        bench
+            .site()
+            .plants
+            .values()
+            .any(|p| p.stands.as_ref().is_some_and(|s| s.as_str() == "bench")),
+        "what was done is where it stands now"
+    );
+    // One step to take back.
+    bench.keys(egui::Modifiers::COMMAND, egui::Key::Z);
+    assert_eq!(moved(&bench), 0);
+    bench.settle();
+
+    // Water of this week is recorded with the day.
+    let water = bench
+        .window
+        .query_all_by_role(Role::Button)
+        .filter_map(|n| n.accesskit_node().label())
+        .find(|l| l.starts_with("Record as done: ") && l.contains("Water"))
+        .expect("water is asked for in September");
+    bench.click_button(&water);
+    let entry = bench.site().journal.first().unwrap();
+    assert_eq!(entry.event, sillward::site::Event::Watered);
+    assert_eq!(entry.date.to_string(), "2026-09-14");
+    bench.window.get_by_label("done 14 Sep");
 }

@@ -3,6 +3,7 @@
 mod forecast;
 mod journal;
 mod tasks;
+mod unrecorded;
 
 use egui::{Frame, Margin, ScrollArea, Ui};
 
@@ -22,6 +23,7 @@ const LEAST_FOR_TWO: f32 = 760.0;
 pub struct WeekDesk {
     journal: journal::Journal,
     forecast: forecast::Forecast,
+    unrecorded: unrecorded::Unrecorded,
 }
 
 impl WeekDesk {
@@ -56,6 +58,7 @@ impl WeekDesk {
                 if width < LEAST_FOR_TWO {
                     ScrollArea::vertical().id_salt("week").show(ui, |ui| {
                         ui.set_width(width - space::M);
+                        self.unrecorded.show_ui(ui, sight, requests);
                         self.forecast.show_ui(ui, sight, requests);
                         tasks::tasks_ui(ui, sight, requests);
                         ui.add_space(space::L);
@@ -70,6 +73,7 @@ impl WeekDesk {
                         ui.set_width(left);
                         ScrollArea::vertical().id_salt("tasks").show(ui, |ui| {
                             ui.set_width(left - space::M);
+                            self.unrecorded.show_ui(ui, sight, requests);
                             self.forecast.show_ui(ui, sight, requests);
                             tasks::tasks_ui(ui, sight, requests);
                         });

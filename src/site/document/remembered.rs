@@ -96,12 +96,14 @@ mod tests {
                 date: day(2025, 2, 10),
                 plant: Some(id.clone()),
                 event: Event::FirstFlower,
+                from: None,
                 note: "scented".to_owned(),
             },
             JournalEntry {
                 date: day(2025, 6, 1),
                 plant: Some(Id::new("other")),
                 event: Event::Watered,
+                from: None,
                 note: String::new(),
             },
         ]

@@ -90,7 +90,7 @@ fn edit() -> impl Strategy<Value = Edit> {
         1 => "[a-c]{0,2}".prop_map(Edit::SetNote),
         2 => (prop::option::of(ids()), ids(), any::<bool>(), 1..30_u32).prop_map(|(plant, spot, moved, d)| {
             let event = if moved { Event::Moved(spot) } else { Event::Watered };
-            Edit::Record(JournalEntry { date: day(d), plant, event, note: String::new() })
+            Edit::Record(JournalEntry { date: day(d), plant, event, from: None, note: String::new() })
         }),
         1 => (0_usize..12).prop_map(Edit::Unrecord),
         1 => (ids(), ids(), 1..30_u32).prop_map(|(plant, spot, d)| {
@@ -211,6 +211,7 @@ fn a_record_of_a_move_moves_the_plant() {
         date: day(3),
         plant: Some(Id::new(plant)),
         event: Event::Moved(Id::new(spot)),
+        from: None,
         note: String::new(),
     };
     site.apply(Edit::Record(entry("lemon", "porch-floor")))
@@ -336,4 +337,38 @@ fn memory_is_bounded_and_the_last_steps_are_kept() {
     assert_eq!(document.steps(), 1_000);
     document.undo();
     assert_eq!(document.site().name, "1198");
+}
+
+/// An earlier move that is recorded late tells where it stood then, not where it stands now.
+#[test]
+fn a_move_recorded_late_does_not_move_the_plant_back() {
+    let mut site = sample();
+    let lemon = Id::new("lemon");
+    let first = site.plants.get(&lemon).unwrap().stands.clone();
+    let entry = |d: u32, spot: &str| JournalEntry {
+        date: day(d),
+        plant: Some(Id::new("lemon")),
+        event: Event::Moved(Id::new(spot)),
+        from: None,
+        note: String::new(),
+    };
+    site.apply(Edit::Record(entry(9, "porch-floor"))).unwrap();
+    site.apply(Edit::Record(entry(3, "porch-bench"))).unwrap();
+    let now = site.plants.get(&lemon).unwrap().stands.clone();
+    assert_eq!(now, Some(Id::new("porch-floor")));
+    // Where it came from is kept, and so is known from the first day on.
+    assert_eq!(site.stood_on(&lemon, day(2)), first.as_ref());
+    assert_eq!(site.stood_on(&lemon, day(3)), Some(&Id::new("porch-bench")));
+    assert_eq!(
+        site.stood_on(&lemon, day(20)),
+        Some(&Id::new("porch-floor"))
+    );
+    // Another name of a spot is carried through.
+    site.apply(Edit::Rename {
+        kind: ObjectKind::Spot,
+        from: Id::new("porch-floor"),
+        to: Id::new("tiles"),
+    })
+    .unwrap();
+    assert_eq!(site.stood_on(&lemon, day(20)), Some(&Id::new("tiles")));
 }

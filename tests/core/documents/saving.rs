@@ -223,7 +223,7 @@ proptest! {
                 date: chrono::NaiveDate::from_ymd_opt(2026, 5, 17).unwrap(),
                 plant: None,
                 event: Event::Note,
-                note,
+                from: None, note,
             }));
         }
         site.apply(Edit::All(all)).unwrap();

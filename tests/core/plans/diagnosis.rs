@@ -28,6 +28,7 @@ fn with_journal(events: Vec<(chrono::NaiveDate, Event)>) -> Case {
             date,
             plant: Some(Id::new("cym")),
             event,
+            from: None,
             note: String::new(),
         })
         .collect::<Vec<_>>()

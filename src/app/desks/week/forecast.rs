@@ -16,20 +16,21 @@ use crate::{
             file_choice::FileChoice,
             form::quantity::Quantity,
             icons::{Icon, quiet_icon_button_ui},
+            locale,
         },
         state::{Request, Sight, Units},
         theme::{self, space, text},
     },
-    base::Progress,
+    base::{Id, Progress},
     care::{
         Task,
         forecast::{
-            Advice, CAUTIONS, COVER_CAUTION, Outlook, PlantNight, read, read_file, under_words,
-            where_to,
+            Advice, CAUTIONS, COVER_CAUTION, Outlook, PlantNight, assumed, read, read_file,
+            under_words, where_to,
         },
     },
     pipeline::{Outcome, outlook},
-    site::{self, edit::Edit},
+    site::{self, Event, JournalEntry, edit::Edit},
 };
 
 /// Nights that can be typed.
@@ -532,7 +533,10 @@ fn plant_ui(
             requests.push(Request::ShowPlant(p.plant.clone()));
         }
         ui.label(format!("from {}", sight.spot_name(&p.spot)));
-        ui.label(where_to(sight.site(), p));
+        ui.label(locale::said(&where_to(sight.site(), p)));
+        if let Some(to) = &p.to {
+            moved_ui(ui, sight, p, &to.spot, requests);
+        }
     });
     let why = format!(
         "air {}, its leaves {}, one night in ten {} colder; {} at {}",
@@ -544,6 +548,10 @@ fn plant_ui(
     );
     ui.indent("why", |ui| {
         ui.label(text::soft(why));
+        let assumed = assumed(sight.site(), p);
+        if !assumed.is_empty() {
+            ui.label(text::soft(capital(&assumed)));
+        }
         if let Some(under) = &p.under {
             ui.label(text::soft(capital(&under_words(under, &c))));
         }
@@ -551,6 +559,30 @@ fn plant_ui(
             caution_ui(ui, caution);
         }
     });
+}
+
+/// Carried in: recorded with today's date.
+fn moved_ui(ui: &mut Ui, sight: &Sight<'_>, p: &PlantNight, to: &Id, requests: &mut Vec<Request>) {
+    let (plant, spot) = (sight.plant_name(&p.plant), sight.spot_name(to));
+    let button = ui
+        .add(Button::new("Done").small())
+        .on_hover_text("Records today that it was moved there.")
+        .accessible_name(format!(
+            "Record as done: {plant} to {spot} for the night of {}",
+            dates::short(p.date)
+        ));
+    if button.clicked() {
+        requests.push(Request::Edit(
+            format!("Record “Moved” for {plant}"),
+            Edit::Record(JournalEntry {
+                date: sight.today,
+                plant: Some(p.plant.clone()),
+                event: Event::Moved(to.clone()),
+                from: None,
+                note: String::new(),
+            }),
+        ));
+    }
 }
 
 fn spots_ui(ui: &mut Ui, sight: &Sight<'_>, outlook: &Outlook) {

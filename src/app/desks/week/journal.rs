@@ -185,6 +185,7 @@ impl Journal {
                     date: self.date.unwrap_or(sight.today),
                     plant: about.cloned(),
                     event,
+                    from: None,
                     note: std::mem::take(&mut self.note),
                 }),
             ));

@@ -8,7 +8,8 @@ use crate::{
         state::{Request, Sight},
         theme::{space, text},
     },
-    care::{Task, TaskKind},
+    care::{Task, TaskKind, done},
+    site::edit::Edit,
 };
 
 /// Groups in the order in which a grower goes about the week.
@@ -176,6 +177,7 @@ fn task_ui(
             requests.push(Request::ShowPlant(plant.clone()));
         }
         ui.label(locale::said(&task.what));
+        done_ui(ui, sight, task, requests);
     });
     let why = shared.own_why(task);
     if !why.is_empty() {
@@ -187,6 +189,49 @@ fn task_ui(
         .filter(|c| !shared.cautions.contains(c))
     {
         ui.indent("caution", |ui| caution_ui(ui, &locale::said(caution)));
+    }
+}
+
+/// When it was done, or the button that says so.
+fn done_ui(ui: &mut Ui, sight: &Sight<'_>, task: &Task, requests: &mut Vec<Request>) {
+    let Some(plan) = sight.plan() else { return };
+    let done = done::done_on(sight.site(), plan, task);
+    if let Some(date) = done {
+        ui.label(text::soft(format!("done {}", dates::short(date))));
+    }
+    let first = sight.date_of(task.week);
+    let last = first + chrono::Days::new(6);
+    // In a week gone by it was done when it was asked for, else today.
+    let date = if last < sight.today {
+        task.date
+    } else {
+        sight.today
+    };
+    let again = matches!(task.kind, TaskKind::Water | TaskKind::Feed);
+    if done.is_some() && (!again || done >= Some(date)) {
+        return;
+    }
+    let Some(entry) = done::entry(plan, task, date) else {
+        return;
+    };
+    // Nobody waters for next month; a pot may come in earlier than planned.
+    let may = task.kind == TaskKind::Move || first <= sight.today;
+    let pressed = ui
+        .add_enabled(may, egui::Button::new("Done").small())
+        .on_hover_text(format!(
+            "Records it in the journal with the day, {}.",
+            dates::long(date)
+        ))
+        .on_disabled_hover_text("Its week is still to come.")
+        .accessible_name(format!(
+            "Record as done: {}, {}",
+            who(sight, task),
+            task.what
+        ))
+        .clicked();
+    if pressed {
+        let name = format!("Record “{}” for {}", entry.event.words(), who(sight, task));
+        requests.push(Request::Edit(name, Edit::Record(entry)));
     }
 }
 
