@@ -113,12 +113,18 @@ fn main() {
 
 fn climate_of_the_place() -> Climate {
     let mut known = Climate::default();
-    known.normals.night_min_c = Some([
-        -2.0, -1.8, 1.1, 4.2, 8.5, 11.7, 13.7, 13.6, 10.0, 6.6, 1.7, -0.8,
-    ]);
-    known.normals.day_max_c = Some([
-        3.0, 4.8, 9.6, 14.0, 18.4, 22.0, 24.3, 23.6, 19.1, 13.8, 7.2, 3.7,
-    ]);
+    known.normals.night_min_c = Some(
+        [
+            -2.0, -1.8, 1.1, 4.2, 8.5, 11.7, 13.7, 13.6, 10.0, 6.6, 1.7, -0.8,
+        ]
+        .into(),
+    );
+    known.normals.day_max_c = Some(
+        [
+            3.0, 4.8, 9.6, 14.0, 18.4, 22.0, 24.3, 23.6, 19.1, 13.8, 7.2, 3.7,
+        ]
+        .into(),
+    );
     known
 }
 

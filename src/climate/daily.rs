@@ -1,6 +1,12 @@
 //! Smooth daily means and spreads that both the weather years and the typical year are made from.
 
-use super::{FilledNormals, clearness::Clearness, estimates, residuals::Process, seasonal};
+use super::{
+    FilledNormals,
+    clearness::Clearness,
+    estimates, month_days,
+    residuals::{Process, Spells},
+    seasonal,
+};
 use crate::{
     base::calendar::{DAYS, HOURS},
     site::{DayToDay, Place},
@@ -34,9 +40,6 @@ pub(super) struct DailyMeans {
 
 /// Below this radiation outside the air a clearness index means nothing, MJ m⁻² d⁻¹.
 pub(super) const TOO_DARK_MJ_M2: f64 = 0.2;
-
-/// Share of the variance of days that is spells of weeks, moving night and day alike, where no record tells; our choice.
-const SPELL_SHARE: f64 = 0.06;
 
 impl DailyMeans {
     pub fn of(place: &Place, normals: &FilledNormals, sun: &SunTable) -> Self {
@@ -99,8 +102,19 @@ impl DailyMeans {
 impl DailyMeans {
     /// How days hang together: as in a record, or as usual.
     pub fn process(&self, record: Option<&DayToDay>) -> Process {
-        let sum: f64 = self.night_sd_k.iter().chain(&self.day_sd_k).sum();
-        Process::of(record, SPELL_SHARE, sum / (2.0 * DAYS as f64))
+        let monthly = |days: &[f64]| -> [f64; 12] {
+            std::array::from_fn(|m| {
+                let month = days.get(month_days(m)).unwrap_or_default();
+                month.iter().sum::<f64>() / month.len().max(1) as f64
+            })
+        };
+        let night_c = monthly(&self.night_min_c);
+        let usual = Spells {
+            night: [estimates::NIGHT_SPELL_SHARE; 12],
+            day: night_c.map(estimates::day_spell_share),
+        };
+        let sds = (monthly(&self.night_sd_k), monthly(&self.day_sd_k));
+        Process::of(record, usual, (&sds.0, &sds.1))
     }
 }
 

@@ -153,8 +153,8 @@ impl Draft {
         };
         let night_skew = skew(record.and_then(|r| r.night_skew));
         let day_skew = skew(record.and_then(|r| r.day_skew));
-        let of_spell = process.spell_share.sqrt();
-        let of_days = (1.0 - process.spell_share).sqrt();
+        let night_spells = shares(&process.spells.night);
+        let day_spells = shares(&process.spells.day);
 
         let count = years * DAYS;
         let empty = || Vec::with_capacity(count);
@@ -193,19 +193,25 @@ impl Draft {
                 + (1.0 - WIND_AND_BRIGHTNESS * WIND_AND_BRIGHTNESS).sqrt() * wind;
 
             if step >= RUN_IN_DAYS {
-                let of = |mean_c: f64, sd_k: f64, skew: f64, day_by_day: f64| {
-                    mean_c + sd_k * skewed(of_spell * spell + of_days * day_by_day, skew)
+                // Single days lean to one side, weeks and years do not: were spells bent as well, no year would be much
+                // hotter than another where hot days are rare.
+                let of = |mean_c: f64, sd_k: f64, skew: f64, share: f64, day_by_day: f64| {
+                    let days = 1.0 - share;
+                    let lean = (skew / days.powf(1.5)).clamp(-MOST_SKEW, MOST_SKEW);
+                    mean_c + sd_k * (share.sqrt() * spell + days.sqrt() * skewed(day_by_day, lean))
                 };
                 draft.night_c.push(of(
                     means.night_min_c[d],
                     means.night_sd_k[d],
                     night_skew[d],
+                    night_spells[d],
                     night,
                 ));
                 draft.day_c.push(of(
                     means.day_max_c[d],
                     means.day_sd_k[d],
                     day_skew[d],
+                    day_spells[d],
                     warmth,
                 ));
                 draft
@@ -384,6 +390,14 @@ fn stationary_sd(process: &Process) -> [f64; 3] {
         }
     }
     std::array::from_fn(|i| c[i][i].sqrt())
+}
+
+/// A share of variance for each day, from that of the months.
+fn shares(monthly: &[f64; 12]) -> Vec<f64> {
+    seasonal::curve(monthly)
+        .into_iter()
+        .map(|share| share.clamp(0.0, 0.6))
+        .collect()
 }
 
 /// A standard normal value bent to a skewness, mean and variance nearly kept (Wilson & Hilferty 1931's cube of a normal, as

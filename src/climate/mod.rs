@@ -4,6 +4,7 @@
 mod clearness;
 mod daily;
 mod estimates;
+mod gaps;
 mod generator;
 pub mod hourly;
 pub mod import;

@@ -9,9 +9,65 @@ pub(super) type Matrix = [[f64; 3]; 3];
 pub(super) struct Process {
     pub a: Matrix,
     pub b: Matrix,
-    /// Share of the temperatures' variance that is left to spells of weeks.
-    pub spell_share: f64,
+    /// Shares of the temperatures' variance that are left to spells of weeks, by month: of night minima and of day maxima.
+    pub spells: Spells,
     pub own: bool,
+}
+
+/// Shares of a variance, January to December, 0..=1.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Spells {
+    pub night: [f64; 12],
+    pub day: [f64; 12],
+}
+
+impl Spells {
+    /// Of a record, as far as it tells; else the usual ones. `night_sd_k` and `day_sd_k` are the spreads of single days.
+    fn of(record: &DayToDay, usual: Self, night_sd_k: &[f64; 12], day_sd_k: &[f64; 12]) -> Self {
+        let lag = f64::midpoint(record.day_lag_1, record.night_lag_1);
+        let of = |months: Option<[f64; 12]>, sd_k: &[f64; 12], lag: f64, usual: [f64; 12]| {
+            let Some(months) = months.filter(|m| m.iter().all(|sd| sd.is_finite())) else {
+                return usual;
+            };
+            std::array::from_fn(|m| {
+                if sd_k[m] > 0.0 {
+                    spell_share(months[m] / sd_k[m], lag.clamp(0.0, 0.95))
+                } else {
+                    usual[m]
+                }
+            })
+        };
+        // Older files have the mean of all months only.
+        let of_all = |sd_k: &[f64; 12], usual: [f64; 12]| {
+            let together: f64 = night_sd_k.iter().chain(day_sd_k).sum::<f64>() / 24.0;
+            let months = record
+                .month_mean_sd_k
+                .filter(|_| together > 0.0)
+                .map(|sd| std::array::from_fn(|m| sd * sd_k[m] / together));
+            of(months, sd_k, lag, usual)
+        };
+        Self {
+            night: match record.night_month_sd_k {
+                Some(_) => of(
+                    record.night_month_sd_k,
+                    night_sd_k,
+                    record.night_lag_1,
+                    usual.night,
+                ),
+                None => of_all(night_sd_k, usual.night),
+            },
+            day: match record.day_month_sd_k {
+                Some(_) => of(record.day_month_sd_k, day_sd_k, record.day_lag_1, usual.day),
+                None => of_all(day_sd_k, usual.day),
+            },
+        }
+    }
+
+    /// Means of the year.
+    fn means(&self) -> (f64, f64) {
+        let mean = |of: &[f64; 12]| of.iter().sum::<f64>() / 12.0;
+        (mean(&self.night), mean(&self.day))
+    }
 }
 
 /// Richardson & Wright 1984, from stations of the USA: order day maximum, night minimum, radiation.
@@ -34,40 +90,35 @@ const MONTH_DAYS: usize = 30;
 const MOST_SPELL: f64 = 0.45;
 
 impl Process {
-    /// The usual process, with the spread of spells given as a share of the variance.
-    fn usual(spell_share: f64) -> Self {
-        Self {
+    /// From a record where there is one; `night_sd_k` and `day_sd_k` are the spreads of single days within each month.
+    pub fn of(
+        record: Option<&DayToDay>,
+        usual_spells: Spells,
+        (night_sd_k, day_sd_k): (&[f64; 12], &[f64; 12]),
+    ) -> Self {
+        let usual = Self {
             a: A,
             b: B,
-            spell_share,
+            spells: usual_spells,
             own: false,
-        }
-    }
-
-    /// From a record where there is one; `sd_k` is the mean spread of single days within a month.
-    pub fn of(record: Option<&DayToDay>, usual_spell_share: f64, sd_k: f64) -> Self {
-        let usual = Self::usual(usual_spell_share);
+        };
         let Some(record) = record else {
             return usual;
         };
-        let lag = f64::midpoint(record.day_lag_1, record.night_lag_1).clamp(0.0, 0.95);
-        let share = record
-            .month_mean_sd_k
-            .filter(|_| sd_k > 0.0)
-            .map_or(usual_spell_share, |month_sd_k| {
-                spell_share(month_sd_k / sd_k, lag)
-            });
+        let spells = Spells::of(record, usual_spells, night_sd_k, day_sd_k);
+        let (of_night, of_day) = spells.means();
         let spell_lag = (-1.0 / SPELL_DAYS).exp();
-        // What spells do not bring: their part is the same for night and day, and fades slowly.
-        let rest =
-            |r: f64, of_spell: f64| ((r - share * of_spell) / (1.0 - share)).clamp(-0.95, 0.95);
+        // What spells do not bring: they move night and day alike, and fade slowly.
+        let rest = |r: f64, a: f64, b: f64, of_spell: f64| {
+            ((r - (a * b).sqrt() * of_spell) / ((1.0 - a) * (1.0 - b)).sqrt()).clamp(-0.95, 0.95)
+        };
         let (mut now, mut next) = correlations();
-        let both = rest(record.day_with_night, 1.0);
+        let both = rest(record.day_with_night, of_day, of_night, 1.0);
         (now[0][1], now[1][0]) = (both, both);
-        next[0][0] = rest(record.day_lag_1, spell_lag);
-        next[1][1] = rest(record.night_lag_1, spell_lag);
-        next[0][1] = rest(record.day_after_night, spell_lag);
-        next[1][0] = rest(record.night_after_day, spell_lag);
+        next[0][0] = rest(record.day_lag_1, of_day, of_day, spell_lag);
+        next[1][1] = rest(record.night_lag_1, of_night, of_night, spell_lag);
+        next[0][1] = rest(record.day_after_night, of_day, of_night, spell_lag);
+        next[1][0] = rest(record.night_after_day, of_day, of_night, spell_lag);
         let (usual_now, usual_next) = correlations();
         // Figures rounded or typed by hand may contradict one another; then they are drawn towards the usual ones.
         (0..=10)
@@ -77,14 +128,11 @@ impl Process {
                 Some(Self {
                     a,
                     b,
-                    spell_share: share,
+                    spells,
                     own: w < 1.0,
                 })
             })
-            .unwrap_or(Self {
-                spell_share: share,
-                ..usual
-            })
+            .unwrap_or(Self { spells, ..usual })
     }
 }
 
@@ -223,9 +271,14 @@ mod tests {
                 day_with_night: both,
                 day_after_night: -both,
                 month_mean_sd_k: Some(9.0),
+                day_month_sd_k: Some([lag; 12]),
                 ..DayToDay::default()
             };
-            let process = Process::of(Some(&odd), 0.05, 3.0);
+            let usual = Spells {
+                night: [0.05; 12],
+                day: [0.05; 12],
+            };
+            let process = Process::of(Some(&odd), usual, (&[3.0; 12], &[3.0; 12]));
             assert!(
                 process
                     .a

@@ -39,8 +39,8 @@ fn climate(mean_c: f64, swing_k: f64, coldest_month0: usize) -> Climate {
     };
     Climate {
         normals: Normals {
-            night_min_c: Some(std::array::from_fn(|m| month(m) - 5.0)),
-            day_max_c: Some(std::array::from_fn(|m| month(m) + 5.0)),
+            night_min_c: Some(std::array::from_fn(|m| month(m) - 5.0).into()),
+            day_max_c: Some(std::array::from_fn(|m| month(m) + 5.0).into()),
             ..Normals::default()
         },
         years: 30,

@@ -115,3 +115,41 @@ fn wait_for(bench: &mut Bench, what: &str, there: impl Fn(&Bench) -> bool) {
     }
     panic!("{what} did not come");
 }
+
+#[test]
+fn a_month_that_is_not_known_is_an_empty_field() {
+    let mut bench = Bench::small();
+    open_sheet(&mut bench);
+    let months = |b: &Bench| b.site().climate.normals.night_min_c.unwrap().months();
+    let type_month = |bench: &mut Bench, name: &str, text: &str| {
+        let field = |b: &Bench, act: fn(&egui_kittest::Node<'_>)| {
+            act(&b.window.get_by_role_and_label(Role::SpinButton, name));
+        };
+        field(bench, |f| f.scroll_to_me());
+        bench.steps();
+        field(bench, |f| f.click());
+        bench.steps();
+        bench.keys(Modifiers::COMMAND, Key::A);
+        if text.is_empty() {
+            bench.keys(Modifiers::NONE, Key::Delete);
+        } else {
+            bench.window.event(egui::Event::Text(text.to_owned()));
+            bench.steps();
+        }
+        bench.keys(Modifiers::NONE, Key::Enter);
+    };
+    let before = months(&bench);
+    type_month(&mut bench, "Night minimum, March", "");
+    let after = months(&bench);
+    assert_eq!((after[1], after[2], after[3]), (before[1], None, before[3]));
+    // Left alone it stays open; typed it is known again.
+    type_month(&mut bench, "Night minimum, March, not known", "");
+    assert_eq!(months(&bench), after);
+    type_month(&mut bench, "Night minimum, March, not known", "4.5");
+    assert_eq!(months(&bench)[2], Some(4.5));
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(months(&bench), after);
+    bench.keys(Modifiers::COMMAND, Key::Z);
+    assert_eq!(months(&bench), before);
+    bench.window.check_accessibility();
+}

@@ -1,4 +1,6 @@
-//! Monthly normals as fields to type, twelve at a time.
+//! Monthly normals as fields to type, twelve at a time. An emptied field is a month that is not known.
+
+use std::{cell::Cell, rc::Rc};
 
 use egui::{Grid, Ui};
 
@@ -8,13 +10,14 @@ use crate::{
             figures,
             form::{Form, figure_ui, quantity::Quantity as Q},
             icons::{Icon, icon_button_ui},
+            locale,
         },
         state::{Request, Sight, Units},
         theme::{space, text},
     },
     base::calendar::MONTH_NAMES,
     climate::FilledNormals,
-    site::{Climate, Normals, edit::Edit},
+    site::{Climate, Monthly, Normals, edit::Edit},
 };
 
 /// A quantity by the month.
@@ -43,7 +46,7 @@ impl Row {
     }
 }
 
-type Field = fn(&mut Normals) -> &mut Option<[f64; 12]>;
+type Field = fn(&mut Normals) -> &mut Option<Monthly>;
 /// What is computed with where nothing is given.
 type Filled = fn(&FilledNormals) -> Option<[f64; 12]>;
 
@@ -111,6 +114,9 @@ const ROWS: [(Row, Field, Filled); 12] = [
 ];
 
 pub fn normals_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mut Vec<Request>) {
+    ui.label(text::caption(
+        "Empty the field of a month that is not known: it is then taken from the months about it.",
+    ));
     let old = &sight.site().climate;
     let mut next = Climate::clone(old);
     let filled = sight.outcome.map(|o| &o.weather.normals);
@@ -119,7 +125,8 @@ pub fn normals_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mu
         let estimated = filled.and_then(estimate);
         ui.add_space(space::S);
         match values {
-            Some(months) => {
+            Some(given) => {
+                let mut months = given.months();
                 let mut gone = false;
                 ui.horizontal(|ui| {
                     ui.label(text::strong(row.name));
@@ -128,12 +135,11 @@ pub fn normals_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mu
                     let name = format!("Leave {} to be estimated", row.name.to_lowercase());
                     gone = icon_button_ui(ui, Icon::Close, &name, true).clicked();
                 });
-                months_ui(ui, row, months, sight.looking.units, |r| {
+                let taken = estimated.as_ref();
+                months_ui(ui, row, &mut months, taken, sight.looking.units, |r| {
                     form.watch(r, "Change the climate", requests);
                 });
-                if gone {
-                    *values = None;
-                }
+                *values = if gone { None } else { Monthly::of(months) };
             }
             None => {
                 ui.horizontal(|ui| {
@@ -147,7 +153,7 @@ pub fn normals_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mu
                     {
                         let by = 10_f64.powi(row.quantity.decimals(Units::default()) as i32);
                         let begin = estimated.map(|e| e.map(|v| (v * by).round() / by));
-                        *values = Some(begin.unwrap_or([row.start; 12]));
+                        *values = Some(begin.unwrap_or([row.start; 12]).into());
                     }
                 });
                 if let Some(months) = estimated {
@@ -179,7 +185,8 @@ fn estimate_ui(ui: &mut Ui, row: &Row, months: &[f64; 12], units: Units) {
 fn months_ui(
     ui: &mut Ui,
     row: &Row,
-    months: &mut [f64; 12],
+    months: &mut [Option<f64>; 12],
+    taken: Option<&[f64; 12]>,
     units: Units,
     mut watch: impl FnMut(&egui::Response),
 ) {
@@ -193,18 +200,71 @@ fn months_ui(
                 }
                 ui.end_row();
                 for (m, value) in months.iter_mut().enumerate().skip(half * 6).take(6) {
-                    let turned = |v: f64| row.quantity.shown(v, units);
-                    let mut shown = turned(*value);
+                    let taken = taken.and_then(|t| t.get(m)).copied();
                     let name = format!("{}, {}", row.name, MONTH_NAMES.get(m).unwrap_or(&""));
-                    let ends = turned(row.low)..=turned(row.high);
-                    let decimals = row.quantity.decimals(units);
-                    let r = figure_ui(ui, &name, &mut shown, ends, 0.1, decimals..=decimals, |f| f);
-                    watch(&r);
-                    if r.changed() {
-                        *value = row.quantity.held(shown, units);
-                    }
+                    watch(&month_ui(ui, row, value, taken, units, &name));
                 }
                 ui.end_row();
             }
         });
+}
+
+/// One month: a figure, or a dash where it is not known. From the dash on, dragging begins at what is computed with.
+fn month_ui(
+    ui: &mut Ui,
+    row: &Row,
+    value: &mut Option<f64>,
+    taken: Option<f64>,
+    units: Units,
+    name: &str,
+) -> egui::Response {
+    let known = value.is_some();
+    let begin = value.unwrap_or_else(|| taken.unwrap_or(row.start).clamp(row.low, row.high));
+    let turned = |v: f64| row.quantity.shown(v, units);
+    let mut shown = turned(begin);
+    let decimals = row.quantity.decimals(units);
+    let name = if known {
+        name.to_owned()
+    } else {
+        format!("{name}, not known")
+    };
+    let emptied = Rc::new(Cell::new(false));
+    let noted = Rc::clone(&emptied);
+    let ends = turned(row.low)..=turned(row.high);
+    let mut r = figure_ui(ui, &name, &mut shown, ends, 0.1, decimals..=decimals, |f| {
+        let f = f.custom_parser(move |typed| {
+            noted.set(is_empty(typed));
+            locale::typed(typed)
+        });
+        if known {
+            f
+        } else {
+            f.custom_formatter(|_, _| UNKNOWN.to_owned())
+        }
+    });
+    if r.changed() {
+        *value = Some(row.quantity.held(shown, units));
+    } else if known && emptied.get() {
+        *value = None;
+        r.mark_changed();
+    }
+    if known {
+        return r;
+    }
+    r.on_hover_text(taken.map_or_else(
+        || "Not known".to_owned(),
+        |v| {
+            format!(
+                "Not known; {} is taken",
+                figures::signed(turned(v), decimals)
+            )
+        },
+    ))
+}
+
+/// What stands in the field of a month that is not known.
+const UNKNOWN: &str = "–";
+
+fn is_empty(typed: &str) -> bool {
+    matches!(typed.trim(), "" | "-" | "\u{2212}" | UNKNOWN)
 }

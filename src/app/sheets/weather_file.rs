@@ -19,7 +19,7 @@ use crate::{
     base::{Progress, calendar::MONTH_NAMES},
     climate::import::{self, Imported, WeatherFile, statistics::Months},
     site::{
-        Climate,
+        Climate, Monthly,
         edit::Edit,
         records::{Asked, DateOrder, Preview, Question},
     },
@@ -265,8 +265,7 @@ fn months_ui(ui: &mut Ui, sight: &Sight<'_>, imported: &Imported) {
             |c| figures::signed(figures::temperature_value(units, c), 1),
         )
     };
-    let before =
-        |months: Option<[f64; 12]>| -> Months { months.map_or([None; 12], |m| m.map(Some)) };
+    let before = |months: Option<Monthly>| -> Months { months.map_or([None; 12], |m| m.months()) };
     ui.label(text::caption(format!(
         "Night minimum and day maximum, {}: now, and with the file",
         figures::temperature_unit(units)

@@ -5,7 +5,7 @@ use chrono::{Datelike, NaiveDate};
 use crate::{
     base::calendar::{DAYS, Day},
     climate::{month_days, seasonal},
-    site::{DayToDay, Normals},
+    site::{DayToDay, Monthly, Normals},
 };
 
 /// What was measured on a day in the open.
@@ -63,6 +63,8 @@ pub struct Statistics {
 
 /// Days of a calendar month, of all years together, below which it has no mean.
 const LEAST_DAYS: usize = 20;
+/// Months below which a record makes no row of normals.
+const LEAST_MONTHS: usize = 6;
 /// Below so many years the spread of a month is smoothed with its neighbours.
 const SURE_YEARS: f64 = 4.0;
 /// Below so many years nothing is said of how years differ.
@@ -138,7 +140,7 @@ impl Statistics {
         .collect()
     }
 
-    /// Puts the known months in. A quantity stays as it is where a month of it is known neither here nor there.
+    /// Puts the known months in; the others stay as they are. Fewer than half a year of months make no row of their own.
     pub fn put_normals(&self, normals: &mut Normals) {
         for (new, old, decimals) in [
             (&self.night_min_c, &mut normals.night_min_c, 1),
@@ -152,14 +154,13 @@ impl Statistics {
             (&self.sunshine_h, &mut normals.sunshine_h, 1),
             (&self.wind_m_s, &mut normals.wind_m_s, 1),
         ] {
-            let mut months = [0.0; 12];
-            let whole = (0..12).all(|m| {
-                let value = new[m].or_else(|| old.map(|o| o[m]));
-                months[m] = rounded(value.unwrap_or(0.0), decimals);
-                value.is_some()
-            });
-            if whole && new.iter().any(Option::is_some) {
-                *old = Some(months);
+            if new.iter().any(Option::is_some) {
+                let before = old.map_or([None; 12], |o| o.months());
+                let months: Months =
+                    std::array::from_fn(|m| new[m].or(before[m]).map(|v| rounded(v, decimals)));
+                if old.is_some() || months.iter().flatten().count() >= LEAST_MONTHS {
+                    *old = Monthly::of(months);
+                }
             }
         }
     }
@@ -270,6 +271,16 @@ fn day_to_day(days: &[DayRecord], years: f64) -> Option<DayToDay> {
     };
     let whole = years >= YEARS_THAT_DIFFER;
     let minima = annual_minima(days);
+    let differ = whole
+        .then(|| {
+            Some((
+                month_sds_k(days, |d| d.night_min_c)?,
+                month_sds_k(days, |d| d.day_max_c)?,
+            ))
+        })
+        .flatten();
+    // Thirty years know the spread of one month's mean to 13 % only.
+    let smooth = |sds: &[f64; 12]| smoothed(&sds.map(Some)).map(|sd| rounded(sd.unwrap_or(0.0), 2));
     Some(DayToDay {
         record_years: rounded(years, 1),
         day_lag_1: together(&day, &day, true),
@@ -277,7 +288,10 @@ fn day_to_day(days: &[DayRecord], years: f64) -> Option<DayToDay> {
         day_with_night: together(&day, &night, false),
         day_after_night: together(&day, &night, true),
         night_after_day: together(&night, &day, true),
-        month_mean_sd_k: whole.then(|| month_mean_sd_k(days)).flatten(),
+        month_mean_sd_k: differ
+            .map(|(night, day)| rounded(f64::midpoint(mean_of(&night), mean_of(&day)), 2)),
+        night_month_sd_k: differ.map(|(night, _)| smooth(&night)),
+        day_month_sd_k: differ.map(|(_, day)| smooth(&day)),
         annual_min_c: (whole && minima.len() as f64 >= YEARS_THAT_DIFFER)
             .then(|| rounded(mean_of(&minima), 1)),
         night_skew: whole.then(|| skews(days, &night)).flatten(),
@@ -319,34 +333,31 @@ fn annual_minima(days: &[DayRecord]) -> Vec<f64> {
         .collect()
 }
 
-/// Standard deviation between years of the means of a calendar month, mean of months, nights and days.
-fn month_mean_sd_k(days: &[DayRecord]) -> Option<f64> {
-    let of: [fn(&DayRecord) -> Option<f64>; 2] = [|d| d.night_min_c, |d| d.day_max_c];
-    let mut spreads = Vec::with_capacity(24);
-    for of in of {
-        let mut pools: std::collections::BTreeMap<(u32, i32), Vec<f64>> =
-            std::collections::BTreeMap::new();
-        for day in days {
-            if let Some(v) = of(day) {
-                pools
-                    .entry((day.date.month0(), day.date.year()))
-                    .or_default()
-                    .push(v);
-            }
-        }
-        for month0 in 0..12 {
-            let means: Vec<f64> = pools
-                .iter()
-                .filter(|((m, _), pool)| *m == month0 && pool.len() >= LEAST_DAYS)
-                .map(|(_, pool)| mean_of(pool))
-                .collect();
-            if (means.len() as f64) < YEARS_THAT_DIFFER - 1.0 {
-                return None;
-            }
-            spreads.push(sd_of(&means));
+/// Standard deviation between years of the means of each calendar month, K.
+fn month_sds_k(days: &[DayRecord], of: fn(&DayRecord) -> Option<f64>) -> Option<[f64; 12]> {
+    let mut pools: std::collections::BTreeMap<(u32, i32), Vec<f64>> =
+        std::collections::BTreeMap::new();
+    for day in days {
+        if let Some(v) = of(day) {
+            pools
+                .entry((day.date.month0(), day.date.year()))
+                .or_default()
+                .push(v);
         }
     }
-    Some(rounded(mean_of(&spreads), 2))
+    let mut spreads = [0.0; 12];
+    for (month0, spread) in (0..).zip(&mut spreads) {
+        let means: Vec<f64> = pools
+            .iter()
+            .filter(|((m, _), pool)| *m == month0 && pool.len() >= LEAST_DAYS)
+            .map(|(_, pool)| mean_of(pool))
+            .collect();
+        if (means.len() as f64) < YEARS_THAT_DIFFER - 1.0 {
+            return None;
+        }
+        *spread = sd_of(&means);
+    }
+    Some(spreads)
 }
 
 fn rain_persistence(days: &[DayRecord]) -> Option<f64> {
@@ -419,12 +430,17 @@ mod tests {
         assert!(s.day_to_day.is_none());
         // Months that the record lacks stay as they were typed.
         let mut normals = Normals {
-            night_min_c: Some([9.0; 12]),
+            night_min_c: Some([9.0; 12].into()),
             ..Normals::default()
         };
         s.put_normals(&mut normals);
-        assert_eq!(normals.night_min_c.unwrap()[..4], [1.0, 1.0, 1.0, 9.0]);
+        let months = normals.night_min_c.unwrap().whole().unwrap();
+        assert_eq!(months[..4], [1.0, 1.0, 1.0, 9.0]);
         assert_eq!(normals.day_max_c, None);
+        // Of a record of the better part of a year, months are left open.
+        Statistics::of(&days(300, |_| (1.0, 2.0))).put_normals(&mut normals);
+        let months = normals.day_max_c.unwrap().months();
+        assert_eq!(months[8..], [Some(2.0), Some(2.0), None, None]);
     }
 
     #[test]

@@ -2,7 +2,7 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
-use super::TypicalHours;
+use super::{Monthly, TypicalHours, monthly};
 
 /// What is known of the weather here.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -59,15 +59,21 @@ pub struct DayToDay {
     /// Standard deviation of monthly means of one calendar month between years, K; mean of the months, nights and days.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub month_mean_sd_k: Option<f64>,
+    /// Standard deviation between years of the month's mean night minimum, January to December, K.
+    #[serde(with = "monthly::whole", skip_serializing_if = "Option::is_none")]
+    pub night_month_sd_k: Option<[f64; 12]>,
+    /// The same of the mean day maximum.
+    #[serde(with = "monthly::whole", skip_serializing_if = "Option::is_none")]
+    pub day_month_sd_k: Option<[f64; 12]>,
     /// Lowest temperature of a year, °C, mean of the years.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub annual_min_c: Option<f64>,
     /// Skewness of night minima about what is usual in the season, January to December; positive where mild nights lie
     /// further out than cold ones.
-    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
+    #[serde(with = "monthly::whole", skip_serializing_if = "Option::is_none")]
     pub night_skew: Option<[f64; 12]>,
     /// Skewness of day maxima.
-    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
+    #[serde(with = "monthly::whole", skip_serializing_if = "Option::is_none")]
     pub day_skew: Option<[f64; 12]>,
     /// Chance of rain after a day with rain, less that after a dry day, 0..=1.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -88,6 +94,8 @@ impl Default for DayToDay {
             day_after_night: 0.44,
             night_after_day: 0.57,
             month_mean_sd_k: None,
+            night_month_sd_k: None,
+            day_month_sd_k: None,
             annual_min_c: None,
             night_skew: None,
             day_skew: None,
@@ -97,98 +105,44 @@ impl Default for DayToDay {
     }
 }
 
-/// Monthly normals, January to December. What is `None` is estimated, and the result says how.
+/// Monthly normals, January to December. What is `None`, a whole row or a month, is estimated, and the result says how.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Normals {
     /// Mean daily minimum, °C. Needed.
-    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
-    pub night_min_c: Option<[f64; 12]>,
+    #[serde(with = "monthly::known", skip_serializing_if = "Option::is_none")]
+    pub night_min_c: Option<Monthly>,
     /// Mean daily maximum, °C. Needed.
-    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
-    pub day_max_c: Option<[f64; 12]>,
+    #[serde(with = "monthly::known", skip_serializing_if = "Option::is_none")]
+    pub day_max_c: Option<Monthly>,
     /// Standard deviation of daily minima within the month, K.
-    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
-    pub night_min_sd_k: Option<[f64; 12]>,
+    #[serde(with = "monthly::known", skip_serializing_if = "Option::is_none")]
+    pub night_min_sd_k: Option<Monthly>,
     /// Standard deviation of daily maxima within the month, K.
-    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
-    pub day_max_sd_k: Option<[f64; 12]>,
+    #[serde(with = "monthly::known", skip_serializing_if = "Option::is_none")]
+    pub day_max_sd_k: Option<Monthly>,
     /// Mean relative humidity over day and night, %.
-    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
-    pub rh_pct: Option<[f64; 12]>,
+    #[serde(with = "monthly::known", skip_serializing_if = "Option::is_none")]
+    pub rh_pct: Option<Monthly>,
     /// Mean dew point, °C; used where humidity is not given.
-    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
-    pub dew_point_c: Option<[f64; 12]>,
+    #[serde(with = "monthly::known", skip_serializing_if = "Option::is_none")]
+    pub dew_point_c: Option<Monthly>,
     /// Mean daily global radiation on the level, MJ m⁻² d⁻¹.
-    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
-    pub radiation_mj_m2_d: Option<[f64; 12]>,
+    #[serde(with = "monthly::known", skip_serializing_if = "Option::is_none")]
+    pub radiation_mj_m2_d: Option<Monthly>,
     /// Mean daily sunshine, h; used where radiation is not given.
-    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
-    pub sunshine_h: Option<[f64; 12]>,
+    #[serde(with = "monthly::known", skip_serializing_if = "Option::is_none")]
+    pub sunshine_h: Option<Monthly>,
     /// Rain of the month, mm.
-    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
-    pub rain_mm: Option<[f64; 12]>,
+    #[serde(with = "monthly::known", skip_serializing_if = "Option::is_none")]
+    pub rain_mm: Option<Monthly>,
     /// Days with at least 1 mm of rain.
-    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
-    pub rain_days: Option<[f64; 12]>,
+    #[serde(with = "monthly::known", skip_serializing_if = "Option::is_none")]
+    pub rain_days: Option<Monthly>,
     /// Mean wind at 10 m, m/s.
-    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
-    pub wind_m_s: Option<[f64; 12]>,
+    #[serde(with = "monthly::known", skip_serializing_if = "Option::is_none")]
+    pub wind_m_s: Option<Monthly>,
     /// Linke turbidity of the clear sky.
-    #[serde(with = "monthly", skip_serializing_if = "Option::is_none")]
-    pub turbidity_linke: Option<[f64; 12]>,
-}
-
-/// Twelve monthly figures, in a file a list: `[3.1, 2.9, …]`.
-mod monthly {
-    use std::fmt;
-
-    use serde::{Deserialize, Deserializer, Serializer, de};
-
-    /// Twelve figures, counted on reading.
-    struct Twelve([f64; 12]);
-
-    impl<'de> Deserialize<'de> for Twelve {
-        fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
-            struct Figures;
-            impl<'de> de::Visitor<'de> for Figures {
-                type Value = Twelve;
-
-                fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-                    f.write_str("a list of twelve figures, January to December, in [ ]")
-                }
-
-                fn visit_seq<A: de::SeqAccess<'de>>(self, mut seq: A) -> Result<Twelve, A::Error> {
-                    let mut figures = Vec::with_capacity(12);
-                    while let Some(figure) = seq.next_element::<f64>()? {
-                        figures.push(figure);
-                    }
-                    let found = figures.len();
-                    figures.try_into().map(Twelve).map_err(|_| {
-                        de::Error::custom(format!(
-                            "twelve figures are needed, January to December, but here are {found}"
-                        ))
-                    })
-                }
-            }
-            // Lists and tuples alike: both brackets come naturally.
-            d.deserialize_any(Figures)
-        }
-    }
-
-    pub(super) fn serialize<S: Serializer>(
-        figures: &Option<[f64; 12]>,
-        s: S,
-    ) -> Result<S::Ok, S::Error> {
-        match figures {
-            Some(figures) => s.serialize_some(figures.as_slice()),
-            None => s.serialize_none(),
-        }
-    }
-
-    pub(super) fn deserialize<'de, D: Deserializer<'de>>(
-        d: D,
-    ) -> Result<Option<[f64; 12]>, D::Error> {
-        Ok(Option::<Twelve>::deserialize(d)?.map(|t| t.0))
-    }
+    #[serde(with = "monthly::known", skip_serializing_if = "Option::is_none")]
+    pub turbidity_linke: Option<Monthly>,
 }

@@ -12,6 +12,7 @@ mod hours;
 mod house;
 mod journal;
 mod logged;
+mod monthly;
 mod place;
 mod plant;
 mod remembered;
@@ -35,6 +36,7 @@ pub use house::{
 };
 pub use journal::{Event, JournalEntry};
 pub use logged::{Logged, LoggedDay, LoggedQuantity};
+pub use monthly::Monthly;
 pub use place::Place;
 pub use plant::{Condition, Flowering, Medium, Plant, Pot, PotMaterial, StageShift};
 pub use remembered::Remembered;

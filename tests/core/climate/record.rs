@@ -44,10 +44,10 @@ fn years(day_to_day: Option<DayToDay>, own_spread: bool) -> WeatherYears {
     let rows = table("climate/clemson.csv");
     let climate = Climate {
         normals: Normals {
-            night_min_c: Some(column(&rows, 1)),
-            day_max_c: Some(column(&rows, 2)),
-            night_min_sd_k: own_spread.then(|| column(&rows, 3)),
-            day_max_sd_k: own_spread.then(|| column(&rows, 4)),
+            night_min_c: Some(column(&rows, 1).into()),
+            day_max_c: Some(column(&rows, 2).into()),
+            night_min_sd_k: own_spread.then(|| column(&rows, 3).into()),
+            day_max_sd_k: own_spread.then(|| column(&rows, 4).into()),
             ..Normals::default()
         },
         day_to_day,
@@ -70,6 +70,8 @@ fn of_record() -> DayToDay {
         day_after_night: f["day_after_night"],
         night_after_day: f["night_after_day"],
         month_mean_sd_k: Some(f["month_mean_sd_k"]),
+        night_month_sd_k: Some(column(&table("climate/clemson.csv"), 5)),
+        day_month_sd_k: Some(column(&table("climate/clemson.csv"), 6)),
         annual_min_c: Some(f["annual_min_mean_c"]),
         night_skew: Some(column(&table("climate/clemson.csv"), 13)),
         day_skew: Some(column(&table("climate/clemson.csv"), 14)),
@@ -349,6 +351,7 @@ fn validate_weather_years_against_thirty_years_of_days() {
         ("hot_nights_sd", 4.0),
         ("annual_min_mean_c", 0.3),
         ("annual_max_mean_c", 1.5),
+        ("annual_max_sd_k", 0.5),
         ("coldest_week_mean_c", 1.0),
         ("first_frost_10_days_from_31_july", 7.0),
         ("first_frost_50_days_from_31_july", 7.0),
@@ -394,8 +397,8 @@ fn validate_estimated_spreads_against_stations() {
     for station in rows.chunks(12) {
         let climate = Climate {
             normals: Normals {
-                night_min_c: Some(column(station, 3)),
-                day_max_c: Some(column(station, 4)),
+                night_min_c: Some(column(station, 3).into()),
+                day_max_c: Some(column(station, 4).into()),
                 ..Normals::default()
             },
             ..Climate::default()

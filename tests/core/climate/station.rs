@@ -212,9 +212,9 @@ fn dew_points_stand_in_for_humidity() {
     assert!(imported.says.iter().any(|s| s.contains("dew point")));
     let typed = Climate {
         normals: Normals {
-            night_min_c: Some([15.0; 12]),
-            day_max_c: Some([24.5; 12]),
-            dew_point_c: Some([12.0; 12]),
+            night_min_c: Some([15.0; 12].into()),
+            day_max_c: Some([24.5; 12].into()),
+            dew_point_c: Some([12.0; 12].into()),
             ..Normals::default()
         },
         ..Climate::default()

@@ -258,6 +258,10 @@ fn kind_words(kind: &str, name: &str, known: &[String]) -> String {
             "" => "number".to_owned(),
             unit => unit.to_owned(),
         },
+        "Monthly" => format!(
+            "{}, each may be `None`",
+            kind_words("[f64; 12]", name, known)
+        ),
         "[f64; 12]" => match unit(name) {
             "" => "12 numbers".to_owned(),
             unit => format!("12 × {unit}"),

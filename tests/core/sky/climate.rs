@@ -8,7 +8,7 @@ use sillward::{
         calendar::{DAYS, Day, HOURS, MONTH_STARTS},
     },
     climate::{Weather, weather},
-    site::{Climate, Normals, Place},
+    site::{Climate, Monthly, Normals, Place},
     sun::{SunTable, extraterrestrial::daily_mj_m2},
 };
 
@@ -25,64 +25,103 @@ fn place(latitude_deg: f64, longitude_deg: f64, elevation_m: f64, zone: &str) ->
 /// Invented normals of a few sorts of climate; radiation left to the estimate in some.
 fn sites() -> Vec<(&'static str, Place, Normals)> {
     let temperate = Normals {
-        night_min_c: Some([
-            -2.0, -1.5, 1.4, 4.6, 8.9, 12.1, 14.2, 13.8, 10.2, 6.4, 1.8, -0.9,
-        ]),
-        day_max_c: Some([
-            3.2, 5.2, 9.8, 14.1, 18.7, 22.3, 24.6, 24.0, 19.3, 13.8, 7.3, 4.0,
-        ]),
-        night_min_sd_k: Some([4.2, 4.0, 3.4, 3.1, 3.0, 2.8, 2.5, 2.5, 2.9, 3.6, 3.8, 4.1]),
-        radiation_mj_m2_d: Some([
-            3.6, 6.4, 11.0, 15.4, 18.4, 20.2, 20.6, 17.3, 12.4, 7.4, 4.1, 2.9,
-        ]),
-        rain_mm: Some([
-            60.0, 55.0, 70.0, 80.0, 110.0, 120.0, 115.0, 120.0, 90.0, 80.0, 75.0, 70.0,
-        ]),
-        rain_days: Some([
-            10.0, 9.5, 11.0, 11.0, 12.5, 12.5, 11.5, 11.0, 9.5, 9.5, 10.0, 10.5,
-        ]),
+        night_min_c: Some(
+            [
+                -2.0, -1.5, 1.4, 4.6, 8.9, 12.1, 14.2, 13.8, 10.2, 6.4, 1.8, -0.9,
+            ]
+            .into(),
+        ),
+        day_max_c: Some(
+            [
+                3.2, 5.2, 9.8, 14.1, 18.7, 22.3, 24.6, 24.0, 19.3, 13.8, 7.3, 4.0,
+            ]
+            .into(),
+        ),
+        night_min_sd_k: Some([4.2, 4.0, 3.4, 3.1, 3.0, 2.8, 2.5, 2.5, 2.9, 3.6, 3.8, 4.1].into()),
+        radiation_mj_m2_d: Some(
+            [
+                3.6, 6.4, 11.0, 15.4, 18.4, 20.2, 20.6, 17.3, 12.4, 7.4, 4.1, 2.9,
+            ]
+            .into(),
+        ),
+        rain_mm: Some(
+            [
+                60.0, 55.0, 70.0, 80.0, 110.0, 120.0, 115.0, 120.0, 90.0, 80.0, 75.0, 70.0,
+            ]
+            .into(),
+        ),
+        rain_days: Some(
+            [
+                10.0, 9.5, 11.0, 11.0, 12.5, 12.5, 11.5, 11.0, 9.5, 9.5, 10.0, 10.5,
+            ]
+            .into(),
+        ),
         ..Normals::default()
     };
     let mild_south = Normals {
-        night_min_c: Some([
-            13.0, 13.2, 11.4, 9.1, 7.2, 5.4, 4.6, 5.0, 6.3, 7.9, 9.7, 11.5,
-        ]),
-        day_max_c: Some([
-            26.0, 26.1, 23.8, 20.4, 17.0, 14.2, 13.6, 14.9, 17.2, 19.7, 22.0, 24.2,
-        ]),
-        sunshine_h: Some([8.5, 7.8, 6.8, 5.6, 4.4, 3.9, 4.2, 5.1, 5.7, 6.6, 7.2, 8.0]),
+        night_min_c: Some(
+            [
+                13.0, 13.2, 11.4, 9.1, 7.2, 5.4, 4.6, 5.0, 6.3, 7.9, 9.7, 11.5,
+            ]
+            .into(),
+        ),
+        day_max_c: Some(
+            [
+                26.0, 26.1, 23.8, 20.4, 17.0, 14.2, 13.6, 14.9, 17.2, 19.7, 22.0, 24.2,
+            ]
+            .into(),
+        ),
+        sunshine_h: Some([8.5, 7.8, 6.8, 5.6, 4.4, 3.9, 4.2, 5.1, 5.7, 6.6, 7.2, 8.0].into()),
         ..Normals::default()
     };
     let humid_tropics = Normals {
-        night_min_c: Some([24.0; 12]),
-        day_max_c: Some([31.0; 12]),
-        rh_pct: Some([84.0; 12]),
-        rain_mm: Some([240.0; 12]),
-        rain_days: Some([17.0; 12]),
+        night_min_c: Some([24.0; 12].into()),
+        day_max_c: Some([31.0; 12].into()),
+        rh_pct: Some([84.0; 12].into()),
+        rain_mm: Some([240.0; 12].into()),
+        rain_days: Some([17.0; 12].into()),
         ..Normals::default()
     };
     let high_dry = Normals {
-        night_min_c: Some([
-            3.5, 3.4, 3.0, 0.5, -4.0, -7.5, -8.0, -6.0, -2.0, 0.5, 2.0, 3.2,
-        ]),
-        day_max_c: Some([
-            15.5, 15.4, 15.6, 15.9, 15.2, 14.3, 14.2, 15.2, 16.2, 17.2, 17.5, 16.6,
-        ]),
-        rain_mm: Some([
-            120.0, 100.0, 70.0, 25.0, 5.0, 0.5, 0.0, 5.0, 20.0, 35.0, 45.0, 80.0,
-        ]),
-        rain_days: Some([
-            16.0, 14.0, 11.0, 5.0, 1.5, 0.2, 0.0, 1.5, 4.0, 6.0, 7.0, 12.0,
-        ]),
+        night_min_c: Some(
+            [
+                3.5, 3.4, 3.0, 0.5, -4.0, -7.5, -8.0, -6.0, -2.0, 0.5, 2.0, 3.2,
+            ]
+            .into(),
+        ),
+        day_max_c: Some(
+            [
+                15.5, 15.4, 15.6, 15.9, 15.2, 14.3, 14.2, 15.2, 16.2, 17.2, 17.5, 16.6,
+            ]
+            .into(),
+        ),
+        rain_mm: Some(
+            [
+                120.0, 100.0, 70.0, 25.0, 5.0, 0.5, 0.0, 5.0, 20.0, 35.0, 45.0, 80.0,
+            ]
+            .into(),
+        ),
+        rain_days: Some(
+            [
+                16.0, 14.0, 11.0, 5.0, 1.5, 0.2, 0.0, 1.5, 4.0, 6.0, 7.0, 12.0,
+            ]
+            .into(),
+        ),
         ..Normals::default()
     };
     let polar = Normals {
-        night_min_c: Some([
-            -16.0, -17.0, -17.5, -13.0, -5.5, 0.5, 4.0, 3.0, -1.0, -7.0, -11.0, -14.0,
-        ]),
-        day_max_c: Some([
-            -9.0, -10.0, -10.0, -6.0, 0.0, 5.5, 9.0, 7.5, 3.0, -2.0, -5.5, -7.5,
-        ]),
+        night_min_c: Some(
+            [
+                -16.0, -17.0, -17.5, -13.0, -5.5, 0.5, 4.0, 3.0, -1.0, -7.0, -11.0, -14.0,
+            ]
+            .into(),
+        ),
+        day_max_c: Some(
+            [
+                -9.0, -10.0, -10.0, -6.0, 0.0, 5.5, 9.0, 7.5, 3.0, -2.0, -5.5, -7.5,
+            ]
+            .into(),
+        ),
         ..Normals::default()
     };
     vec![
@@ -327,7 +366,7 @@ fn what_is_missing_is_estimated_and_said() {
     assert!(said.contains("Radiation is the normal given."), "{said}");
     let said = methods(Normals {
         radiation_mj_m2_d: None,
-        sunshine_h: Some([4.0; 12]),
+        sunshine_h: Some([4.0; 12].into()),
         ..normals.clone()
     });
     assert!(said.contains("sunshine hours given"), "{said}");
@@ -345,7 +384,7 @@ fn what_is_missing_is_estimated_and_said() {
     assert!(said.contains("guessed from latitude"), "{said}");
     // Twelve times 60 MJ a day cannot be: the sun outside the air gives 45 at most.
     let said = methods(Normals {
-        radiation_mj_m2_d: Some([60.0; 12]),
+        radiation_mj_m2_d: Some([60.0; 12].into()),
         ..normals
     });
     assert!(said.contains("check its unit"), "{said}");
@@ -355,7 +394,7 @@ fn what_is_missing_is_estimated_and_said() {
 fn nonsense_in_gives_numbers_out() {
     let (_, mut place, _) = sites().remove(0);
     for value in [f64::NAN, f64::INFINITY, -1e9, 1e9] {
-        let odd = Some([value; 12]);
+        let odd = Some(Monthly::from([value; 12]));
         let normals = Normals {
             night_min_c: odd,
             day_max_c: odd,
@@ -491,22 +530,21 @@ fn validate_monthly_radiation_of_the_typical_year_by_each_source() {
             ("range", "daily range of temperature"),
         ] {
             let south = place.latitude_deg < 0.0;
-            let turned = |v: Option<[f64; 12]>| {
-                v.map(|mut v| {
-                    if south {
-                        v.rotate_left(6);
-                    }
-                    v
-                })
+            let turned = |v: Option<Monthly>| {
+                let mut months = v?.months();
+                if south {
+                    months.rotate_left(6);
+                }
+                Monthly::of(months)
             };
             let normals = Normals {
                 night_min_c: turned(temperate.night_min_c),
                 day_max_c: turned(temperate.day_max_c),
                 radiation_mj_m2_d: turned(temperate.radiation_mj_m2_d)
                     .filter(|_| source == "given"),
-                sunshine_h: turned(Some([
-                    1.7, 3.0, 4.4, 5.5, 6.0, 6.6, 7.2, 6.7, 5.2, 3.4, 2.0, 1.4,
-                ]))
+                sunshine_h: turned(Some(
+                    [1.7, 3.0, 4.4, 5.5, 6.0, 6.6, 7.2, 6.7, 5.2, 3.4, 2.0, 1.4].into(),
+                ))
                 .filter(|_| source == "sunshine"),
                 ..Normals::default()
             };
@@ -518,7 +556,8 @@ fn validate_monthly_radiation_of_the_typical_year_by_each_source() {
                 let estimated = weather.normals.radiation_mj_m2_d[m];
                 let wanted = normals
                     .radiation_mj_m2_d
-                    .map_or(estimated, |given| given[m]);
+                    .and_then(|given| given.months()[m])
+                    .unwrap_or(estimated);
                 let hours = MONTH_STARTS[m] * 24..MONTH_STARTS[m + 1] * 24;
                 let days = hours.len() as f64 / 24.0;
                 let sum: f64 = weather.typical.global_w_m2[hours]
@@ -562,7 +601,7 @@ fn validate_how_clear_days_are_spread_against_published_curves() {
     for (index, curve) in CURVES {
         let outside = |m: usize| mean(month_of_days(m).map(|d| daily_mj_m2(40.0, d)));
         let normals = Normals {
-            radiation_mj_m2_d: Some(std::array::from_fn(|m| index * outside(m))),
+            radiation_mj_m2_d: Some(std::array::from_fn(|m| index * outside(m)).into()),
             ..Normals::default()
         };
         let years = computed(&here, normals).1.years;
@@ -586,4 +625,99 @@ fn validate_how_clear_days_are_spread_against_published_curves() {
     )
     .mean_within(4.0)
     .hold(&off);
+}
+
+#[test]
+fn months_that_are_missing_are_taken_from_those_about_them_and_named() {
+    let (_, place, whole) = sites().remove(0);
+    let without = |row: Option<Monthly>, missing: &[usize]| {
+        let mut months = row.unwrap().months();
+        for m in missing {
+            months[*m] = None;
+        }
+        Monthly::of(months)
+    };
+    let (_, all) = computed(&place, whole.clone());
+    let gappy = Normals {
+        night_min_c: without(whole.night_min_c, &[2, 6]),
+        day_max_c: without(whole.day_max_c, &[2]),
+        radiation_mj_m2_d: without(whole.radiation_mj_m2_d, &[5]),
+        rain_mm: without(whole.rain_mm, &[8]),
+        rain_days: without(whole.rain_days, &[8, 9]),
+        ..whole.clone()
+    };
+    let (_, some) = computed(&place, gappy);
+    let said = some.methods.join("\n");
+    for part in [
+        "given but for March",
+        "good to about 1.5 K",
+        "The night minimum of July is not given",
+        "the estimates of June are put right",
+        "days with rain of October are estimated",
+        "September lies in a straight line",
+    ] {
+        assert!(said.contains(part), "{part}: {said}");
+    }
+    let (a, b) = (&all.normals, &some.normals);
+    near("March night", b.night_min_c[2], a.night_min_c[2], 1.5);
+    near("March day", b.day_max_c[2], a.day_max_c[2], 1.5);
+    near("July night", b.night_min_c[6], a.night_min_c[6], 1.0);
+    near(
+        "June light",
+        b.radiation_mj_m2_d[5],
+        a.radiation_mj_m2_d[5],
+        2.0,
+    );
+    near("September rain", b.rain_mm[8], 100.0, 1e-9);
+    // What is given is left alone.
+    assert_eq!(b.night_min_c[1], a.night_min_c[1]);
+    assert_eq!(b.rain_mm[7], a.rain_mm[7]);
+}
+
+#[test]
+fn some_dew_points_say_so_and_how_the_others_came_about() {
+    let (_, place, whole) = sites().remove(0);
+    let dew = |months: [Option<f64>; 12]| Normals {
+        dew_point_c: Monthly::of(months),
+        ..whole.clone()
+    };
+    let nights = whole.night_min_c.unwrap().whole().unwrap();
+    // Two kelvin under the night everywhere; of two months it is not known.
+    let mut months = nights.map(|n| Some(n - 2.0));
+    let (_, all) = computed(&place, dew(months));
+    months[3] = None;
+    months[10] = None;
+    let (_, some) = computed(&place, dew(months));
+    let said = some.methods.join("\n");
+    assert!(
+        said.contains("Dew points are not given for April and November"),
+        "{said}"
+    );
+    assert!(!said.contains("by taking the night minimum"), "{said}");
+    for m in [3, 10] {
+        near(
+            "humidity",
+            some.normals.rh_pct[m],
+            all.normals.rh_pct[m],
+            5.0,
+        );
+    }
+    // Humidity of some months, dew points of others, and one month of neither.
+    let mut rh = [Some(70.0); 12];
+    (rh[0], rh[1]) = (None, None);
+    months[1] = None;
+    let (_, mixed) = computed(
+        &place,
+        Normals {
+            rh_pct: Monthly::of(rh),
+            ..dew(months)
+        },
+    );
+    let said = mixed.methods.join("\n");
+    assert!(
+        said.contains("but for January and February; of January it is worked out")
+            && said.contains("of February it is estimated"),
+        "{said}"
+    );
+    assert_eq!(mixed.normals.rh_pct[5], 70.0);
 }

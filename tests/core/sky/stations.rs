@@ -6,7 +6,7 @@ use sillward::{
         calendar::{DAYS, Day, MONTH_STARTS},
     },
     climate::{Weather, WeatherYears, weather},
-    site::{Climate, Normals, Place},
+    site::{Climate, Monthly, Normals, Place},
     sun::SunTable,
 };
 
@@ -70,11 +70,11 @@ impl Station {
 
     fn measured(&self) -> Normals {
         Normals {
-            night_min_c: Some(self.months[0]),
-            day_max_c: Some(self.months[1]),
-            radiation_mj_m2_d: Some(self.months[2]),
-            rh_pct: Some(self.months[3]),
-            wind_m_s: Some(self.months[4]),
+            night_min_c: Some(self.months[0].into()),
+            day_max_c: Some(self.months[1].into()),
+            radiation_mj_m2_d: Some(self.months[2].into()),
+            rh_pct: Some(self.months[3].into()),
+            wind_m_s: Some(self.months[4].into()),
             ..Normals::default()
         }
     }
@@ -146,8 +146,8 @@ fn validate_radiation_and_humidity_from_temperature_alone() {
     for station in stations() {
         let filled = station
             .weather(Normals {
-                night_min_c: Some(station.months[0]),
-                day_max_c: Some(station.months[1]),
+                night_min_c: Some(station.months[0].into()),
+                day_max_c: Some(station.months[1].into()),
                 ..Normals::default()
             })
             .normals;
@@ -212,13 +212,13 @@ fn validate_weather_years_against_four_years_of_days() {
         .collect();
     let climate = Climate {
         normals: Normals {
-            night_min_c: Some(months(&rows, 1)),
-            day_max_c: Some(months(&rows, 2)),
-            night_min_sd_k: Some(months(&rows, 3)),
-            day_max_sd_k: Some(months(&rows, 4)),
-            rain_mm: Some(months(&rows, 5)),
-            rain_days: Some(months(&rows, 6)),
-            wind_m_s: Some(months(&rows, 7)),
+            night_min_c: Some(months(&rows, 1).into()),
+            day_max_c: Some(months(&rows, 2).into()),
+            night_min_sd_k: Some(months(&rows, 3).into()),
+            day_max_sd_k: Some(months(&rows, 4).into()),
+            rain_mm: Some(months(&rows, 5).into()),
+            rain_days: Some(months(&rows, 6).into()),
+            wind_m_s: Some(months(&rows, 7).into()),
             ..Normals::default()
         },
         ..Climate::default()
@@ -279,4 +279,45 @@ fn wind_cv(years: &WeatherYears, monthly: &[f64; 12]) -> f64 {
         .enumerate()
         .map(|(i, v)| f64::from(*v) / monthly[Day::new(i % DAYS).month0()]);
     mean(shares.map(|s| (s - 1.0).powi(2))).sqrt()
+}
+
+/// Each month left out in turn, alone and with its neighbours, and what stands in its place: what `Weather::methods` claims.
+#[test]
+fn validate_missing_months_against_stations() {
+    for (gap, claimed_k, of_light) in [(1_usize, 1.5, 0.12), (3, 2.5, 0.15), (6, 5.0, 0.2)] {
+        let (mut squares, mut light, mut n) = (0.0, 0.0, 0.0);
+        for station in stations() {
+            for first in 0..12 {
+                let without = |column: usize| {
+                    let mut months = station.months[column].map(Some);
+                    for k in 0..gap {
+                        months[(first + k) % 12] = None;
+                    }
+                    Monthly::of(months)
+                };
+                let filled = sillward::climate::normals::fill(
+                    &station.place,
+                    &Normals {
+                        night_min_c: without(0),
+                        day_max_c: without(1),
+                        radiation_mj_m2_d: without(2),
+                        ..Normals::default()
+                    },
+                )
+                .0;
+                for k in 0..gap {
+                    let m = (first + k) % 12;
+                    squares += (filled.night_min_c[m] - station.months[0][m]).powi(2) / 2.0;
+                    squares += (filled.day_max_c[m] - station.months[1][m]).powi(2) / 2.0;
+                    light += (filled.radiation_mj_m2_d[m] / station.months[2][m] - 1.0).abs();
+                    n += 1.0;
+                }
+            }
+        }
+        let (off, light): (f64, f64) = (f64::sqrt(squares / n), light / n);
+        assert!(
+            off < claimed_k && light < of_light,
+            "{gap} months: {off} K, {light}"
+        );
+    }
 }

@@ -6,7 +6,7 @@ use chrono_tz::Tz;
 use super::list::Faults;
 use crate::{
     base::Day,
-    site::{DayToDay, Site, TypicalHours},
+    site::{DayToDay, Monthly, Site, TypicalHours},
 };
 
 pub(super) fn check(site: &Site, faults: &mut Faults) {
@@ -149,14 +149,17 @@ fn normals(site: &Site, faults: &mut Faults) {
         ("wind_m_s", n.wind_m_s, 0.0..=40.0, "m/s"),
         ("turbidity_linke", n.turbidity_linke, 1.0..=12.0, ""),
     ] {
-        for (i, figure) in figures.iter().flatten().enumerate() {
+        for (i, figure) in figures.iter().flat_map(Monthly::known) {
             let at = format!("climate.normals.{field}[{i}]");
-            faults.range(&at, "", *figure, range.clone(), unit);
+            faults.range(&at, "", figure, range.clone(), unit);
         }
     }
     if let (Some(low), Some(high)) = (n.night_min_c, n.day_max_c) {
+        let (low, high) = (low.months(), high.months());
         for ((month, low), high) in MONTHS.iter().zip(low).zip(high) {
-            if low > high {
+            if let (Some(low), Some(high)) = (low, high)
+                && low > high
+            {
                 faults.fault(
                     "climate.normals.night_min_c",
                     format!("{month}: nights of {low} °C are warmer than days of {high} °C"),
@@ -171,8 +174,8 @@ fn normals(site: &Site, faults: &mut Faults) {
         let usual = n
             .night_min_c
             .iter()
-            .flatten()
-            .copied()
+            .flat_map(Monthly::known)
+            .map(|(_, c)| c)
             .fold(f64::INFINITY, f64::min);
         if low > usual {
             faults.doubt(
@@ -210,9 +213,15 @@ fn day_to_day(d: &DayToDay, faults: &mut Faults) {
             faults.range(at, field, value, range, unit);
         }
     }
-    for (field, months) in [("night_skew", d.night_skew), ("day_skew", d.day_skew)] {
+    for (field, months, range, unit) in [
+        ("night_month_sd_k", d.night_month_sd_k, 0.0..=10.0, "K"),
+        ("day_month_sd_k", d.day_month_sd_k, 0.0..=10.0, "K"),
+        ("night_skew", d.night_skew, -5.0..=5.0, ""),
+        ("day_skew", d.day_skew, -5.0..=5.0, ""),
+    ] {
         for (i, value) in months.iter().flatten().enumerate() {
-            faults.range(&format!("{at}.{field}[{i}]"), "", *value, -5.0..=5.0, "");
+            let at = format!("{at}.{field}[{i}]");
+            faults.range(&at, "", *value, range.clone(), unit);
         }
     }
 }
@@ -287,16 +296,18 @@ fn hours(h: &TypicalHours, faults: &mut Faults) {
 }
 
 /// Away from the tropics the cold half of the year lies round January in the north and round July in the south.
-fn seasons(site: &Site, low: [f64; 12], high: [f64; 12], faults: &mut Faults) {
+fn seasons(site: &Site, low: [Option<f64>; 12], high: [Option<f64>; 12], faults: &mut Faults) {
     let latitude = site.place.latitude_deg;
-    let mean = |months: [usize; 3]| {
-        months
+    let mean = |months: [usize; 3]| -> Option<f64> {
+        let known: Vec<f64> = months
             .iter()
-            .filter_map(|m| Some(low.get(*m)? + high.get(*m)?))
-            .sum::<f64>()
-            / 6.0
+            .filter_map(|m| Some(f64::midpoint((*low.get(*m)?)?, (*high.get(*m)?)?)))
+            .collect();
+        (!known.is_empty()).then(|| known.iter().sum::<f64>() / known.len() as f64)
     };
-    let (january, july) = (mean([11, 0, 1]), mean([5, 6, 7]));
+    let (Some(january), Some(july)) = (mean([11, 0, 1]), mean([5, 6, 7])) else {
+        return;
+    };
     let north_is_warm_in_july = july > january;
     if latitude.abs() > 25.0
         && (july - january).abs() > 2.0
