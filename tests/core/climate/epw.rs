@@ -121,7 +121,7 @@ fn the_typical_year_is_the_files_own() {
     let ours: f64 = t.beam_w_m2.iter().map(|v| f64::from(*v)).sum();
     assert!((ours / theirs - 1.0).abs() < 0.03, "{ours} {theirs}");
     // The years keep to the file's months.
-    let january = climate.normals.night_min_c.unwrap()[0];
+    let january = climate.normals.night_min_c.unwrap().months()[0].unwrap();
     let years = &w.years;
     let nights: f64 = (0..years.years)
         .flat_map(|y| (0..31).map(move |d| (y, d)))
@@ -515,4 +515,66 @@ fn the_heat_of_the_sky_is_taken_where_it_is_there() {
         coldest(&with_heat(|_| "420".to_owned())),
     );
     assert!(clear < closed - 0.1, "{clear} {closed}");
+}
+
+#[test]
+fn a_few_values_out_of_range_count_as_missing_and_many_as_a_wrong_unit() {
+    let bad = |at: usize, value: &str, every: usize| {
+        changed(|lines| {
+            for line in lines[HEADINGS..].iter_mut().step_by(every) {
+                let mut fields: Vec<&str> = line.split(',').collect();
+                fields[at] = value;
+                *line = fields.join(",");
+            }
+        })
+    };
+    let field = |at: usize, value: &str, line: usize| {
+        changed(|lines| {
+            let mut fields: Vec<&str> = lines[line - 1].split(',').collect();
+            fields[at] = value;
+            lines[line - 1] = fields.join(",");
+        })
+    };
+    // One infrared value of a slip: told, and the rest of the file is as it was.
+    let file = epw::read(&field(12, "4100", 500)).unwrap();
+    let doubts = file.doubts.join("\n");
+    assert!(
+        doubts.contains("infrared radiation of the sky is out of range in 1 hour,")
+            && doubts.contains("line 500"),
+        "{doubts}"
+    );
+    let whole = good();
+    assert_eq!(
+        file.hours.as_ref().unwrap().air_tenth_c,
+        whole.hours.as_ref().unwrap().air_tenth_c
+    );
+    let file = epw::read(&field(6, "75.5", 500)).unwrap();
+    assert!(file.doubts.join("\n").contains("75.5 °C is not possible"));
+    assert!(
+        (file.statistics.day_max_c[0].unwrap() - whole.statistics.day_max_c[0].unwrap()).abs()
+            < 0.1
+    );
+    // Eighty of them too, a tenth of the hours not.
+    assert!(
+        epw::read(&bad(6, "75.5", 110))
+            .unwrap()
+            .doubts
+            .join("\n")
+            .contains("80 hours")
+    );
+    says(&bad(6, "75.5", 10), &["line 9", "field 7", "not possible"]);
+    // Of the sky's heat a third may be: clouds tell it nearly as well.
+    let mut hour = 0;
+    let third = changed(|lines| {
+        for line in &mut lines[HEADINGS..] {
+            let mut fields: Vec<&str> = line.split(',').collect();
+            fields[12] = if hour % 3 == 0 { "4100" } else { "310" };
+            hour += 1;
+            *line = fields.join(",");
+        }
+    });
+    let file = epw::read(&third).unwrap();
+    assert!(file.doubts.join("\n").contains("2920 hours"));
+    let heat = file.hours.as_ref().unwrap().sky_heat_w_m2.clone().unwrap();
+    assert!(heat.values().iter().all(|w| *w == 310));
 }
