@@ -459,6 +459,46 @@ fn of_fan(fan: &Fan, place: &Reached<'_>) -> Option<Effect> {
     ))
 }
 
+/// A jet spreads evenly along walls that it meets no farther from square than this, as a cosine (our choice).
+const ABOUT_SQUARE: f64 = 0.7;
+
+/// Where the level way of a jet ends.
+struct Wall {
+    a: Pt,
+    b: Pt,
+    at: Pt,
+    /// From the opening, m.
+    x_m: f64,
+}
+
+impl Wall {
+    /// The first wall before an opening, but for that in which it sits.
+    fn before(walls: Option<&[Pt]>, from: Pt, towards: Pt) -> Option<Self> {
+        geometry::edges(walls?)
+            .filter_map(|(a, b)| {
+                let x_m = super::shelter::ray_meets(from, towards, a, b)?;
+                (x_m > 0.35).then_some(Self {
+                    a,
+                    b,
+                    at: from + towards * x_m,
+                    x_m,
+                })
+            })
+            .min_by(|a, b| a.x_m.total_cmp(&b.x_m))
+            .filter(|w| (w.b - w.a).left().unit().dot(towards).abs() >= ABOUT_SQUARE)
+    }
+
+    /// Level way along the wall to the place beside a point, and from there to the point, m.
+    fn beside(&self, point: Pt) -> Option<(f64, f64)> {
+        let along = (self.b - self.a).unit();
+        let x = (point - self.a).dot(along);
+        (0.0..=self.a.distance(self.b)).contains(&x).then(|| {
+            let foot = self.a + along * x;
+            (foot.distance(self.at), foot.distance(point))
+        })
+    }
+}
+
 /// An opening that blows.
 struct Nozzle {
     at: Pt,
@@ -472,6 +512,8 @@ struct Nozzle {
 impl Nozzle {
     fn table(&self, place: &Reached<'_>) -> Box<[Stream; TABLE]> {
         let points: Vec<Pt> = place.points.clone();
+        let (sin, cos) = self.tilt_rad.sin_cos();
+        let wall = Wall::before(place.walls, self.at, self.towards).filter(|_| cos > ABOUT_SQUARE);
         Box::new(std::array::from_fn(|i| {
             let blown = Jet {
                 area_m2: self.area_m2,
@@ -486,12 +528,24 @@ impl Nozzle {
                 let level = to.dot(self.towards);
                 let up = place.leaf_m - self.height_m;
                 // Along the tilted axis, and square to it in the upright plane.
-                let (sin, cos) = self.tilt_rad.sin_cos();
-                blown.at(
+                let straight = blown.at(
                     level * cos + up * sin,
                     to.cross(self.towards),
                     up * cos - level * sin,
-                )
+                );
+                let turned = wall.as_ref().and_then(|wall| {
+                    let way_m = wall.x_m / cos;
+                    let height_m = self.height_m + wall.x_m * sin / cos + blown.rise_m(way_m);
+                    // One that comes down to the floor or up to the ceiling before is another case.
+                    if !(0.0..=place.ceiling_m).contains(&height_m) {
+                        return None;
+                    }
+                    let (along_m, off_m) = wall.beside(*p)?;
+                    Some(blown.on_wall(way_m, along_m.hypot(place.leaf_m - height_m), off_m))
+                });
+                turned
+                    .filter(|t| t.speed_m_s > straight.speed_m_s)
+                    .unwrap_or(straight)
             }))
         }))
     }

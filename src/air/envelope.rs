@@ -4,7 +4,9 @@ use super::{openings::Opening, year::OpenYear};
 use crate::{
     base::{Id, Pt, calendar::HOURS, geometry},
     site::{
-        Building, Covering, CoveringKind, Glazing, Insulation, Mass, Room, Site, Window, WindowKind,
+        Building, Covering, CoveringKind, Glazing, Insulation, Mass, Room, Site, Window,
+        WindowKind,
+        outside::{faces_open, home_of, leads_outside},
     },
 };
 
@@ -219,19 +221,10 @@ impl Envelope {
 
 /// Doors and windows of a room that stand open to the outside at times.
 pub(crate) fn openings_of(site: &Site, id: &Id, room: &Room) -> Vec<Opening> {
-    let home = home_of(site, room);
-    let turn = geometry::signed_area(&room.outline).signum();
     site.windows
         .values()
         .filter(|w| w.room == *id && w.opened.is_some())
-        .filter(|w| {
-            geometry::edges(&room.outline)
-                .nth(w.wall)
-                .is_some_and(|(a, b)| {
-                    let normal = (b - a).left().unit() * -turn;
-                    faces_open(site, (id, room), home, a.lerp(b, 0.5), normal)
-                })
-        })
+        .filter(|w| leads_outside(site, (id, room), w.wall))
         .filter_map(|w| Opening::of(room, w))
         .collect()
 }
@@ -239,40 +232,6 @@ pub(crate) fn openings_of(site: &Site, id: &Id, room: &Room) -> Vec<Opening> {
 fn sky_loss(u: f64, area_m2: f64, view: f64) -> f64 {
     // Outer surface resistance 0.04 m²K/W, radiative coefficient 4.5 W/m²K, sky 11 K below the air.
     0.04 * u * area_m2 * view * 4.5 * 11.0
-}
-
-/// The building that a room lies in.
-#[must_use]
-pub(crate) fn home_of<'a>(site: &'a Site, room: &Room) -> Option<&'a Building> {
-    let middle = geometry::centroid(&room.outline);
-    site.buildings
-        .values()
-        .find(|b| geometry::contains(&b.outline, middle))
-}
-
-/// Whether a room's wall has open air behind it at a place: neither another room of the same storey nor the inside of
-/// a building.
-pub(crate) fn faces_open(
-    site: &Site,
-    (id, room): (&Id, &Room),
-    home: Option<&Building>,
-    at: Pt,
-    normal: Pt,
-) -> bool {
-    let behind = at + normal * 0.6;
-    let in_room = site.rooms.iter().any(|(other, r)| {
-        let beside =
-            r.floor_m < room.floor_m + room.height_m && r.floor_m + r.height_m > room.floor_m;
-        other != id && beside && geometry::contains(&r.outline, behind)
-    });
-    let in_building = match home {
-        Some(b) => geometry::contains(&b.outline, behind),
-        None => site
-            .buildings
-            .values()
-            .any(|b| geometry::contains(&b.outline, behind)),
-    };
-    !in_room && !in_building
 }
 
 /// Share of the sun's heat that drawn coverings let in.

@@ -58,7 +58,7 @@ impl SpotNight {
         leaf::temperature_c(leaf, &self.place)
     }
 
-    /// The night's lowest under a frost cover: air and a leaf beneath it, °C; `None` indoors and where one lies already.
+    /// The night's lowest under a frost cover: air and a leaf beneath it, °C; `None` in heated rooms and where one lies already.
     #[must_use]
     pub fn under(&self, kind: NightCoverKind, leaf: &Leaf) -> Option<(f64, f64)> {
         let place = NightCoverKind::ALL.iter().position(|k| *k == kind)?;

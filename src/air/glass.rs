@@ -1,15 +1,20 @@
 //! The cold side of a room: glass, the air that slides down it, and the space behind a drawn curtain.
 
-use super::envelope::{Drawn, faces_open, glazing_u_w_m2_k, home_of};
+use super::envelope::{Drawn, glazing_u_w_m2_k};
 use crate::{
     base::{Pt, geometry},
-    site::{CoveringKind, Room, Site, Spot, Window, WindowKind},
+    site::{
+        CoveringKind, Room, Site, Spot, Window, WindowKind,
+        outside::{faces_open, home_of},
+    },
 };
 
 /// Resistance from room air to the inner surface, m²K/W (ISO 6946, level heat flow).
 pub const INNER_RESISTANCE: f64 = 0.13;
 /// Share of the step from room to glass that the air beside the glass takes (our choice).
 const AIR_SHARE: f64 = 0.35;
+/// A clear sky below the air of a frost night, K (0 °C and a dew point of -2 °C; see `sky_heat`).
+const CLEAR_SKY_BELOW_AIR_K: f64 = 20.0;
 /// How far from the glass that reaches, m (our choice).
 const REACH_M: f64 = 0.15;
 
@@ -60,6 +65,14 @@ pub(crate) struct BesideGlass {
     /// Temperature of the panes in sight, °C, and their share of the view.
     pub seen_c: f64,
     pub view: f64,
+}
+
+impl BesideGlass {
+    /// How much there is to keep under a frost cover, by what a clear still night in the open takes, 0..=1: heat that leaves
+    /// lose to panes and glazed roof by what they would lose to a clear sky.
+    pub fn still(&self, room_c: f64) -> f64 {
+        (self.view * (room_c - self.seen_c) / CLEAR_SKY_BELOW_AIR_K).clamp(0.0, 1.0)
+    }
 }
 
 impl WindowSide {

@@ -1,6 +1,7 @@
 //! Air at a spot in a room: the room's air, layers, the cold of the glass, drawn curtains, sun, devices, leaks.
 
 use super::{
+    covers,
     devices::{Effect, Running, StoveHeat},
     envelope::{glazing_u_w_m2_k, openings_of},
     glass::{self, BesideGlass, WindowSide, windows_beside},
@@ -14,7 +15,7 @@ use super::{
 use crate::{
     base::{Id, Pt},
     light::SpotLight,
-    site::{Room, RoomAir, Site, Spot},
+    site::{NightCover, NightCoverKind, Room, RoomAir, Site, Spot},
 };
 
 /// Height at which a room's balance holds, m.
@@ -42,6 +43,10 @@ pub(crate) struct IndoorSpot {
     still_m_s: f64,
     /// Heat loss of a glazed roof, W/(m² K).
     roof_u: Option<f64>,
+    night_cover: Option<NightCover>,
+    foot_m: f64,
+    /// Months in which the room is not heated.
+    cold: [bool; 12],
 }
 
 /// The room about a spot at one time.
@@ -92,11 +97,32 @@ impl IndoorSpot {
             sun_w_m2: light.map_or_else(Vec::new, super::outdoors::sun_w_m2),
             still_m_s: if heated { LIVED_IN_M_S } else { SHUT_M_S },
             roof_u: room.glazed_roof.map(glazing_u_w_m2_k),
+            night_cover: spot.night_cover,
+            foot_m: spot.height_m,
+            cold: std::array::from_fn(|m| room.air.heated_to_c(m).is_none()),
         }
     }
 
     pub fn room_id(&self) -> &Id {
         &self.room_id
+    }
+
+    /// Whether the room is left to itself in a month.
+    pub fn is_cold(&self, month0: usize) -> bool {
+        self.cold[month0]
+    }
+
+    /// The frost cover that is laid on in a month. In a heated room there is nothing for it to do.
+    pub fn covered(&self, month0: usize) -> Option<NightCoverKind> {
+        self.night_cover
+            .filter(|c| c.months.has(month0) && self.cold[month0])
+            .map(|c| c.kind)
+    }
+
+    /// What a cover adds here, K: as in the open, by how much heat is lost upwards, and the less the higher the pots stand over
+    /// the floor.
+    pub fn gain_under_k(&self, kind: NightCoverKind, still: f64) -> f64 {
+        covers::gain_k(kind, still, self.foot_m)
     }
 
     /// What an opening brings here while it stands open.
@@ -183,6 +209,10 @@ impl IndoorSpot {
         parts.add(Cause::Glass, placed.beside.glass_k);
         parts.add(Cause::Curtain, placed.beside.curtain_k);
         parts.add(Cause::SunOnSill, placed.sun_k);
+        if let Some(kind) = self.covered(hour.month0) {
+            let gain_k = self.gain_under_k(kind, placed.beside.still(room_c));
+            parts.add(Cause::NightCover, hour.night * gain_k);
+        }
         let running = Running {
             month0: hour.month0,
             clock_h: hour.clock_h,

@@ -10,7 +10,7 @@ use super::{
     parts::Cause,
     risk::RISK_LEAF,
     room_year::Rooms,
-    roots::{self, PotHour},
+    roots::{self, PotHour, Stands},
     spot_model::SpotModel,
     year::{OpenYear, at},
 };
@@ -163,8 +163,10 @@ fn at_minima(open: &OpenYear, model: impl Fn(usize) -> f64) -> f64 {
 
 fn outdoors(spot: &OutdoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
     let open = told.open;
-    let worst = spot.night(0, 1.0, spot.mean_shelter(0), 0.0, 1.0);
-    let view = spot.sky_view(0);
+    let clear = |m: usize| spot.night(m, 1.0, spot.mean_shelter(m), 0.0, 1.0);
+    let cold = open.coldest_month(|_| true).unwrap_or(0);
+    let worst = clear(cold);
+    let view = spot.sky_view(cold);
     let net = worst.sky_k + worst.cover_k;
     if net.abs() > 0.15 {
         all.push(Sentence {
@@ -187,15 +189,18 @@ fn outdoors(spot: &OutdoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
             ),
         });
     }
-    if let Some(kind) = told.spot.night_cover.map(|c| c.kind) {
-        let clear = spot.gain_under_k(kind, 0, worst.still);
+    // By the coldest of the months in which it is laid on.
+    if let Some(month) = open.coldest_month(|m| spot.covered(m).is_some())
+        && let Some(kind) = spot.covered(month)
+    {
+        let clear = spot.gain_under_k(kind, month, clear(month).still);
         all.push(Sentence {
             weight: clear,
             text: format!(
                 "{} laid on by night: {} K on clear still nights, {} K on dull or windy ones",
                 kind.word(),
                 signed(clear),
-                signed(spot.gain_under_k(kind, 0, 0.0))
+                signed(spot.gain_under_k(kind, month, 0.0))
             ),
         });
     }
@@ -252,10 +257,7 @@ fn held_up_by(spot: &OutdoorSpot) -> String {
 
 fn indoors(spot: &IndoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
     let open = told.open;
-    // January in the north, July in the south: the coldest month by the weather itself.
-    let cold = (0..12)
-        .min_by(|a, b| open.month_air_c[*a].total_cmp(&open.month_air_c[*b]))
-        .unwrap_or(0);
+    let cold = open.coldest_month(|_| true).unwrap_or(0);
     let mut sums = [0.0; super::parts::CAUSES];
     let mut n = 0.0_f64;
     for d in 0..DAYS {
@@ -289,6 +291,28 @@ fn indoors(spot: &IndoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
             text: format!(
                 "behind the drawn curtain: {} K on nights of the coldest month",
                 signed(curtain)
+            ),
+        });
+    }
+    if let Some(month) = open.coldest_month(|m| spot.covered(m).is_some())
+        && let Some(kind) = spot.covered(month)
+    {
+        let nights = open
+            .min_hour
+            .iter()
+            .filter(|h| open.hours[**h].month0 == month);
+        let n = nights.clone().count().max(1) as f64;
+        let gain_k = nights
+            .map(|h| spot.parts(open, told.rooms, *h).parts[Cause::NightCover as usize])
+            .sum::<f64>()
+            / n;
+        all.push(Sentence {
+            weight: gain_k,
+            text: format!(
+                "{} laid on by night: {} K on nights of {}",
+                kind.word(),
+                signed(gain_k),
+                MONTH_NAMES.get(month).unwrap_or(&"the coldest month")
             ),
         });
     }
@@ -401,14 +425,17 @@ fn hot_pot(spot: &OutdoorSpot, told: &Told<'_>, all: &mut Vec<Sentence>) {
         .collect();
     let pot = Pot::default();
     let most = |values: &mut dyn Iterator<Item = f64>| values.fold(f64::NEG_INFINITY, f64::max);
-    let roots = most(&mut roots::mix_c(&hours, &pot).into_iter());
+    let roots_c = |stands| most(&mut roots::mix_c(&hours, &pot, stands).into_iter());
+    let roots = roots_c(Stands::Alone);
     let air = most(&mut hours.iter().map(|h| h.air_c));
     if roots > ROOTS_SUFFER_C {
         all.push(Sentence {
             weight: 0.1 * (roots - air).max(0.5),
             text: format!(
-                "sun on the pot: a black one of {:.0} cm gets {roots:.0} °C at its roots on the hottest day, the air {air:.0} °C",
-                pot.rim_cm
+                "sun on the pot: a black one of {:.0} cm gets {roots:.0} °C at its roots on the hottest day where it stands \
+                 alone, {:.0} °C among others, the air {air:.0} °C",
+                pot.rim_cm,
+                roots_c(Stands::AmongOthers)
             ),
         });
     }

@@ -81,6 +81,34 @@ impl Jet {
     }
 }
 
+/// Spread of a jet along a wall: speed by distance in opening widths, half-speed thickness by distance (Rajaratnam 1976,
+/// Turbulent Jets, radial wall jets; from memory).
+const WALL_DECAY: f64 = 1.03;
+const WALL_SPREAD: f64 = 0.087;
+
+impl Jet {
+    /// What it brings along a wall that it meets about square, `meets_m` from the opening: to a point `along_m` from where
+    /// its axis meets the wall and `off_m` off the wall. It turns there and spreads to all sides as a radial wall jet, 1.03 d/r of
+    /// the speed at the opening whatever the way before, no faster than it came; where it turns it is as thick as where it has
+    /// reached the speed with which it came. Excess falls with speed as in the free jet. Warmth no longer bends it.
+    #[must_use]
+    pub fn on_wall(&self, meets_m: f64, along_m: f64, off_m: f64) -> Stream {
+        if self.speed_m_s <= 0.0 || self.area_m2 <= 0.0 {
+            return Stream::default();
+        }
+        let comes = self.on_axis(meets_m);
+        let width = 2.0 * (self.area_m2 / std::f64::consts::PI).sqrt();
+        let turned_m = WALL_DECAY * width * self.speed_m_s / comes.speed_m_s.max(1e-6);
+        let out_m = along_m.max(turned_m);
+        let off = off_m.max(0.0) / (WALL_SPREAD * out_m);
+        let share = turned_m / out_m * (-std::f64::consts::LN_2 * off * off).exp();
+        Stream {
+            excess_k: comes.excess_k * share,
+            speed_m_s: comes.speed_m_s * share,
+        }
+    }
+}
+
 /// Speed of air drawn towards an opening in a wall, m/s: the flow through the half sphere.
 #[must_use]
 pub fn extract_speed_m_s(area_m2: f64, speed_m_s: f64, distance_m: f64) -> f64 {

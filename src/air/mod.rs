@@ -23,6 +23,7 @@ mod nights;
 pub mod openings;
 mod outdoors;
 pub mod parts;
+pub mod passages;
 pub mod plume;
 mod pools;
 pub mod psychrometrics;

@@ -37,26 +37,43 @@ pub(crate) struct OpenDay {
     pub dew_c: Option<f64>,
 }
 
+/// The coldest time outside while a door or window of the room stood open.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Draught {
+    /// In the room, at mid-height.
+    pub room_c: f64,
+    pub out_c: f64,
+    /// Local clock time, h.
+    pub clock_h: f64,
+}
+
 /// The same day in the spot's room, at mid-height.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct RoomDay {
+pub(crate) struct RoomDay<'a> {
     /// Lowest from the evening before to the morning, °C.
     pub min_c: f64,
     /// Outside at that time, °C.
     pub out_at_min_c: f64,
     pub max_c: f64,
+    /// Of each opening, from the evening before to the morning.
+    pub draughts_by_night: &'a [Option<Draught>],
+    /// And in the afternoon before.
+    pub draughts_by_day: &'a [Option<Draught>],
 }
 
 /// A day and the night before it at the spot.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct SpotDay {
-    /// Of [`RISK_LEAF`] at the night's lowest, °C.
+    /// Of [`RISK_LEAF`] at its lowest, °C.
     pub leaf_c: f64,
+    /// Lowest of the night, °C.
     pub min_c: f64,
+    /// Lowest of the 24 hours up to noon, °C: lower where a door stands open in the afternoon before.
+    pub coldest_c: f64,
     pub max_c: f64,
     /// What a leaf exchanges heat with then.
     pub night: LeafPlace,
-    /// What each of [`NightCoverKind::ALL`] would add to the air, K; nothing where one lies already, and indoors.
+    /// What each of [`NightCoverKind::ALL`] would add to the air, K; nothing where one lies already, and in heated rooms.
     pub under_k: Option<[f64; NightCoverKind::ALL.len()]>,
 }
 
@@ -88,7 +105,7 @@ impl<'a> SpotNights<'a> {
     }
 
     /// `room` is needed indoors only; without it the room is as cold as the open.
-    pub fn day(&self, weather: &OpenDay, room: Option<&RoomDay>) -> SpotDay {
+    pub fn day(&self, weather: &OpenDay, room: Option<&RoomDay<'_>>) -> SpotDay {
         match self.model {
             SpotModel::Outdoors(spot) => outdoors(spot, &self.inputs, &self.seasonal, weather),
             SpotModel::Indoors(spot) => indoors(spot, &self.inputs, &self.seasonal, weather, room),
@@ -212,6 +229,7 @@ fn outdoors(
     SpotDay {
         leaf_c: leaf::temperature_c(&RISK_LEAF, &place),
         min_c,
+        coldest_c: min_c,
         max_c: min_c.max(weather.max_c + gain + inputs.correction.day_at(weather.day)),
         night: place,
         under_k: covered
@@ -225,50 +243,95 @@ fn indoors(
     inputs: &NightInputs<'_>,
     seasonal: &Seasonal,
     weather: &OpenDay,
-    day: Option<&RoomDay>,
+    day: Option<&RoomDay<'_>>,
 ) -> SpotDay {
     let open = inputs.open;
     let m = Day::new(weather.day).month0();
-    let room_c = day.map_or(weather.min_c, |r| r.min_c);
     let typical_min = open.min_hour[Day::new(weather.day).index()];
     let room = inputs.rooms.years.get(spot.room_id());
-    let placed = spot.placed(&RoomNow {
-        room_c,
-        out_c: day.map_or(weather.min_c, |r| r.out_at_min_c),
-        wind_m_s: weather.night_wind_m_s,
-        month0: m,
-        clock_h: open.hours[typical_min].clock_h,
-        heating: room.is_some_and(|r| r.heating.get(typical_min).copied().unwrap_or(false)),
-        sun_on_spot_w_m2: 0.0,
-        sun_in_room_w_m2: 0.0,
-    });
-    let min_c =
-        room_c + placed.sum_k() + seasonal.device_k[m] + inputs.correction.night_at(weather.day);
-    let place = LeafPlace {
-        air_c: min_c,
-        rh_pct: seasonal.rh_pct[m],
-        speed_m_s: spot
-            .still_m_s()
-            .hypot(placed.beside.speed_m_s)
-            .hypot(placed.leak.speed_m_s),
-        absorbed_w_m2: 0.0,
-        sky_c: placed.beside.seen_c,
-        around_c: if placed.beside.curtain_k < 0.0 {
-            min_c
-        } else {
-            room_c
-        },
-        sky_view: placed.beside.view,
-        elevation_m: inputs.place.elevation_m,
-        day: false,
+    let heating = room.is_some_and(|r| r.heating.get(typical_min).copied().unwrap_or(false));
+    let at_time = |time: &Draught| {
+        let placed = spot.placed(&RoomNow {
+            room_c: time.room_c,
+            out_c: time.out_c,
+            wind_m_s: weather.night_wind_m_s,
+            month0: m,
+            clock_h: time.clock_h,
+            heating,
+            sun_on_spot_w_m2: 0.0,
+            sun_in_room_w_m2: 0.0,
+        });
+        let bare_c = time.room_c
+            + placed.sum_k()
+            + seasonal.device_k[m]
+            + inputs.correction.night_at(weather.day);
+        let place = LeafPlace {
+            air_c: bare_c,
+            rh_pct: seasonal.rh_pct[m],
+            speed_m_s: spot
+                .still_m_s()
+                .hypot(placed.beside.speed_m_s)
+                .hypot(placed.leak.speed_m_s),
+            absorbed_w_m2: 0.0,
+            sky_c: placed.beside.seen_c,
+            around_c: if placed.beside.curtain_k < 0.0 {
+                bare_c
+            } else {
+                time.room_c
+            },
+            sky_view: placed.beside.view,
+            elevation_m: inputs.place.elevation_m,
+            day: false,
+        };
+        let still = placed.beside.still(time.room_c);
+        let laid = spot.covered(m).map_or(place, |kind| {
+            covers::under(&place, kind, spot.gain_under_k(kind, still))
+        });
+        IndoorNight {
+            min_c: laid.air_c,
+            leaf_c: leaf::temperature_c(&RISK_LEAF, &laid),
+            place: laid,
+            still,
+        }
     };
+    let mut night = at_time(&Draught {
+        room_c: day.map_or(weather.min_c, |r| r.min_c),
+        out_c: day.map_or(weather.min_c, |r| r.out_at_min_c),
+        clock_h: open.hours[typical_min].clock_h,
+    });
+    // A spot before an opening may be colder while that stands open than at the hour when its room is coldest.
+    for time in day.iter().flat_map(|d| d.draughts_by_night).flatten() {
+        let then = at_time(time);
+        if then.min_c < night.min_c {
+            night = then;
+        }
+    }
+    let (mut leaf_c, mut coldest_c) = (night.leaf_c, night.min_c);
+    // By day without the sun, the safe side.
+    for time in day.iter().flat_map(|d| d.draughts_by_day).flatten() {
+        let then = at_time(time);
+        leaf_c = leaf_c.min(then.leaf_c);
+        coldest_c = coldest_c.min(then.min_c);
+    }
     let gain = seasonal.day_gain_k[m] * weather.clearness / open.month_clearness[m].max(0.05);
     let room_max = day.map_or(weather.max_c, |r| r.max_c);
     SpotDay {
-        leaf_c: leaf::temperature_c(&RISK_LEAF, &place),
-        min_c,
-        max_c: min_c.max(room_max + gain + inputs.correction.day_at(weather.day)),
-        night: place,
-        under_k: None,
+        leaf_c,
+        min_c: night.min_c,
+        coldest_c,
+        max_c: night
+            .min_c
+            .max(room_max + gain + inputs.correction.day_at(weather.day)),
+        night: night.place,
+        under_k: (spot.is_cold(m) && spot.covered(m).is_none())
+            .then(|| NightCoverKind::ALL.map(|kind| spot.gain_under_k(kind, night.still))),
     }
+}
+
+/// A spot in a room at one time.
+struct IndoorNight {
+    min_c: f64,
+    leaf_c: f64,
+    place: LeafPlace,
+    still: f64,
 }

@@ -59,6 +59,19 @@ impl Opening {
         self.times.months.has(month0) && hour_within(clock_h, self.times.from_h, self.times.to_h)
     }
 
+    /// Which of so many hours about one of the clock it stands open.
+    pub fn open_hours(
+        &self,
+        month0: usize,
+        clock_h: f64,
+        hours: usize,
+    ) -> impl Iterator<Item = f64> + '_ {
+        let middle = 0.5 * (hours as f64 - 1.0);
+        (0..hours)
+            .map(move |k| (clock_h + k as f64 - middle).rem_euclid(24.0))
+            .filter(move |h| self.is_open(month0, *h))
+    }
+
     /// Heat that the exchanged air carries, W/K.
     pub fn exchange_w_k(&self, wind_m_s: f64, apart_k: f64) -> f64 {
         AIR_HEAT_J_M3_K * INWARD * self.area_m2 * inflow_m_s(wind_m_s, self.height_m, apart_k)

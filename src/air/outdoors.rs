@@ -227,7 +227,8 @@ impl OutdoorSpot {
                 spot.cold_hollow_k.clamp(0.0, 8.0).max(pool)
             }),
             // The grower's own figure stands where it is the larger.
-            pool: pools::at(site, spot, 0).filter(|p| p.colder_k > spot.cold_hollow_k),
+            pool: pools::at(site, spot, open.coldest_month(|_| true).unwrap_or(0))
+                .filter(|p| p.colder_k > spot.cold_hollow_k),
             foot_m: site.spot_height_m(spot),
             night_cover: spot.night_cover,
             wall: near_wall(site, spot, height_m),
@@ -361,7 +362,7 @@ impl OutdoorSpot {
         covers::gain_k(kind, still * self.sky_view[month0], self.foot_m)
     }
 
-    /// Cold air that is held up here, as in January.
+    /// Cold air that is held up here, as in the coldest month.
     pub fn pool(&self) -> Option<&Pool> {
         self.pool.as_ref()
     }

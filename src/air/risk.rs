@@ -64,7 +64,7 @@ pub(crate) fn fill(
                 .map(|d| d.max_c)
                 .fold(f64::NEG_INFINITY, f64::max);
             out.coldest_leaf_c.push(least(|d| d.leaf_c) as f32);
-            out.coldest_air_c.push(least(|d| d.min_c) as f32);
+            out.coldest_air_c.push(least(|d| d.coldest_c) as f32);
             out.night_means_c.push(mean(|d| d.min_c) as f32);
             out.hottest_air_c.push(hottest as f32);
             out.day_night_means_k

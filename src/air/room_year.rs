@@ -1,4 +1,5 @@
-//! Every room through the typical year by the hour, and through the weather years in steps of three hours.
+//! Every room through the typical year by the hour, and through the weather years in steps of three hours. Rooms that exchange air
+//! through open doors are run again with each other's air, until that hardly matters.
 
 use std::collections::BTreeMap;
 
@@ -6,8 +7,9 @@ use rayon::prelude::*;
 
 use super::{
     envelope::{Envelope, openings_of},
-    nights::RoomDay,
+    nights::{Draught, RoomDay},
     openings::Opening,
+    passages::{Beside, Beyond, Passage, UsualAir},
     plume::AIR_HEAT_J_M3_K,
     psychrometrics,
     rooms::{RoomModel, RoomState, RoomStep},
@@ -24,16 +26,21 @@ use crate::{
 };
 
 /// Steps of a day in the weather years.
-const STEPS: usize = 8;
+pub(crate) const STEPS: usize = 8;
 /// What the house is kept at where no heated room is drawn, °C by day and by night (our choice).
 const HOUSE_DAY_C: f64 = 19.5;
 const HOUSE_NIGHT_C: f64 = 17.0;
+
+/// How often rooms with open doors between them are run again.
+const ROUNDS: usize = 3;
 
 /// A room through the typical year.
 pub(crate) struct RoomYear {
     pub model: RoomModel,
     /// Doors and windows that stand open at times.
     openings: Vec<Opening>,
+    /// Those that lead indoors, with the air beyond as it usually is.
+    passages: Vec<(Passage, UsualAir)>,
     /// At mid-height, 8,760 hours.
     pub air_c: Vec<f32>,
     pub vapour_kpa: Vec<f32>,
@@ -75,6 +82,27 @@ impl PutIn {
     }
 }
 
+/// Air that comes through several inner doors.
+#[derive(Clone, Copy, Debug, Default)]
+struct Mixed {
+    w_k: f64,
+    /// Times its temperature in °C and its vapour pressure in kPa.
+    c_w_k: f64,
+    kpa_w_k: f64,
+}
+
+impl Mixed {
+    fn add(&mut self, w_k: f64, (c, kpa): (f64, f64)) {
+        self.w_k += w_k;
+        self.c_w_k += w_k * c;
+        self.kpa_w_k += w_k * kpa;
+    }
+
+    fn mean(&self, of: f64) -> f64 {
+        of / self.w_k.max(1e-9)
+    }
+}
+
 /// Outside of a room on a day.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct RoomWeather {
@@ -94,14 +122,23 @@ pub(crate) struct RoomDays {
     /// Outside at that time, °C.
     pub out_at_min_c: Vec<f32>,
     pub max_c: Vec<f32>,
+    /// Doors and windows that stand open at times.
+    openings: usize,
+    /// Of each opening the coldest hours it stood open: those from the evening before to the morning, then those of the
+    /// afternoon before.
+    draughts: Vec<Option<Draught>>,
 }
 
 impl RoomDays {
-    pub fn get(&self, index: usize) -> Option<RoomDay> {
+    pub fn get(&self, index: usize) -> Option<RoomDay<'_>> {
+        let first = index * 2 * self.openings;
+        let of = |from: usize| self.draughts.get(from..from + self.openings);
         Some(RoomDay {
             min_c: f64::from(*self.min_c.get(index)?),
             out_at_min_c: f64::from(*self.out_at_min_c.get(index)?),
             max_c: f64::from(*self.max_c.get(index)?),
+            draughts_by_night: of(first).unwrap_or_default(),
+            draughts_by_day: of(first + self.openings).unwrap_or_default(),
         })
     }
 }
@@ -141,7 +178,10 @@ impl Rooms {
             progress.check()?;
             let made: Vec<(Id, RoomYear)> = group
                 .par_iter()
-                .map(|(id, room)| ((*id).clone(), run(site, id, room, open, &house_c, &ground)))
+                .map(|(id, room)| {
+                    let year = run(site, (id, room), open, (&house_c, &ground), &[]);
+                    ((*id).clone(), year)
+                })
                 .collect();
             if years.is_empty()
                 && !made.is_empty()
@@ -154,6 +194,7 @@ impl Rooms {
             }
             years.extend(made);
         }
+        mix(site, &mut years, open, (&house_c, &ground), progress)?;
         let mut house_by_step = [[0.0; STEPS]; 12];
         let mut counts = [[0.0_f64; STEPS]; 12];
         for (h, c) in house_c.iter().enumerate() {
@@ -193,6 +234,8 @@ impl Rooms {
             joined.min_c.extend(days.min_c);
             joined.out_at_min_c.extend(days.out_at_min_c);
             joined.max_c.extend(days.max_c);
+            joined.openings = days.openings;
+            joined.draughts.extend(days.draughts);
         }
         joined
     }
@@ -226,10 +269,16 @@ impl Rooms {
     /// A room through days that follow one another. The first is lived through fourteen times before, so that the mass
     /// has settled.
     pub fn spell(&self, room: &RoomYear, open: &OpenYear, weather: &[RoomWeather]) -> RoomDays {
-        let mut days = RoomDays::default();
+        let openings = room.openings.len();
+        let mut days = RoomDays {
+            openings,
+            ..RoomDays::default()
+        };
         let Some(first) = weather.first() else {
             return days;
         };
+        let mut by_night: Vec<Option<Draught>> = vec![None; openings];
+        let mut by_day = by_night.clone();
         let mut state = room
             .model
             .start(first.min_c, psychrometrics::vapour_kpa(first.min_c, 80.0));
@@ -274,8 +323,18 @@ impl Rooms {
                     typical.wind_m_s,
                     state.air_c - out_c,
                 );
+                let mut through_doors = Mixed::default();
+                for (passage, usual) in &room.passages {
+                    let there_c = usual.air_c(month0, step, out_c);
+                    let clock = (typical.clock_h, 24 / STEPS);
+                    let w_k = passage.exchange_w_k(state.air_c - there_c, month0, clock);
+                    through_doors.add(w_k, (there_c, state.vapour_kpa));
+                }
                 let now = RoomStep {
                     hours: 24.0 / STEPS as f64,
+                    beside_w_k: through_doors.w_k,
+                    beside_c: through_doors.mean(through_doors.c_w_k),
+                    beside_vapour_kpa: state.vapour_kpa,
                     out_c,
                     out_vapour_kpa: psychrometrics::saturation_kpa(today.min_c) * 0.9,
                     house_c: self.house_by_step[month0][step],
@@ -293,6 +352,28 @@ impl Rooms {
                 };
                 state = room.model.step(&state, &now);
                 let (morning, evening) = (step < STEPS / 2, step >= STEPS - 2);
+                if step == STEPS / 2 {
+                    by_day.fill(None);
+                } else if step == STEPS - 2 {
+                    by_night.fill(None);
+                }
+                let coldest = if morning || evening {
+                    &mut by_night
+                } else {
+                    &mut by_day
+                };
+                for (opening, coldest) in room.openings.iter().zip(coldest) {
+                    let mut open = opening.open_hours(month0, typical.clock_h, 24 / STEPS);
+                    if let Some(clock_h) = open.next()
+                        && coldest.is_none_or(|c| out_c < c.out_c)
+                    {
+                        *coldest = Some(Draught {
+                            room_c: state.air_c,
+                            out_c,
+                            clock_h,
+                        });
+                    }
+                }
                 if morning || evening {
                     // Steps from the evening on belong to the next morning's night.
                     if step == STEPS - 2 {
@@ -305,6 +386,7 @@ impl Rooms {
                 if step + 1 == STEPS / 2 && turn >= 14 {
                     days.min_c.push(night_low as f32);
                     days.out_at_min_c.push(night_out as f32);
+                    days.draughts.extend(by_night.iter().chain(&by_day));
                 }
                 highest = highest.max(state.air_c);
             }
@@ -316,13 +398,52 @@ impl Rooms {
     }
 }
 
+/// Runs the rooms that have open doors to others again, with the air beyond them as the round before left it.
+fn mix(
+    site: &Site,
+    years: &mut BTreeMap<Id, RoomYear>,
+    open: &OpenYear,
+    house: (&[f32], &[f64; 12]),
+    progress: &Progress,
+) -> Result<(), Cancelled> {
+    let mixed: Vec<(Id, Vec<Passage>)> = years
+        .keys()
+        .map(|id| (id.clone(), Passage::of_room(site, id)))
+        .filter(|(_, passages)| !passages.is_empty())
+        .collect();
+    if mixed.is_empty() {
+        return Ok(());
+    }
+    for _ in 0..ROUNDS {
+        progress.check()?;
+        let made: Vec<(Id, RoomYear)> = mixed
+            .par_iter()
+            .filter_map(|(id, passages)| {
+                let beside: Vec<(&Passage, Beside<'_>)> = passages
+                    .iter()
+                    .filter_map(|p| {
+                        let air = match &p.beyond {
+                            Beyond::House => Beside::House(house.0),
+                            Beyond::Room(other) => Beside::Room(years.get(other)?),
+                        };
+                        Some((p, air))
+                    })
+                    .collect();
+                let year = run(site, (id, site.rooms.get(id)?), open, house, &beside);
+                Some((id.clone(), year))
+            })
+            .collect();
+        years.extend(made);
+    }
+    Ok(())
+}
+
 fn run(
     site: &Site,
-    id: &Id,
-    room: &Room,
+    (id, room): (&Id, &Room),
     open: &OpenYear,
-    house_c: &[f32],
-    ground: &[f64; 12],
+    (house_c, ground): (&[f32], &[f64; 12]),
+    beside: &[(&Passage, Beside<'_>)],
 ) -> RoomYear {
     let shared = match room.air {
         RoomAir::Unheated {
@@ -357,6 +478,10 @@ fn run(
         put_in_by_step: [[PutIn::default(); STEPS]; 12],
         model,
         openings,
+        passages: beside
+            .iter()
+            .map(|(p, air)| ((*p).clone(), UsualAir::of(site, &p.beyond, air, open)))
+            .collect(),
     };
     let mut days_of_month = [0.0_f64; 12];
     for hour in open.hours.iter().step_by(24) {
@@ -376,8 +501,18 @@ fn run(
         if !heated {
             put_in.heater_w = running;
         }
+        let mut through_doors = Mixed::default();
+        for (passage, air) in beside {
+            let there = air.air(hour, h);
+            let clock = (hour.clock_h, 1);
+            let w_k = passage.exchange_w_k(state.air_c - there.0, hour.month0, clock);
+            through_doors.add(w_k, there);
+        }
         let step = RoomStep {
             hours: 1.0,
+            beside_w_k: through_doors.w_k,
+            beside_c: through_doors.mean(through_doors.c_w_k),
+            beside_vapour_kpa: through_doors.mean(through_doors.kpa_w_k),
             out_c: hour.air_c,
             out_vapour_kpa: hour.vapour_kpa,
             house_c: at(house_c, h),
@@ -441,10 +576,7 @@ fn through(
     openings
         .iter()
         .map(|o| {
-            let middle = 0.5 * (hours as f64 - 1.0);
-            let open = (0..hours)
-                .filter(|k| o.is_open(month0, (clock_h + *k as f64 - middle).rem_euclid(24.0)))
-                .count();
+            let open = o.open_hours(month0, clock_h, hours).count();
             if open == 0 {
                 return 0.0;
             }

@@ -26,6 +26,11 @@ const PEOPLE_AIR_ABOVE_C: f64 = 24.5;
 const HOUSE_MIX_PER_H: f64 = 1.0;
 /// Vapour in lived-in houses beyond that outside, g/m³ at 0 °C and below, none at 20 °C (ISO 13788, humidity class 2).
 const HOUSE_EXCESS_G_M3: f64 = 4.0;
+/// How much damper than the outside a lived-in house is, kg/m³.
+pub(crate) fn house_excess_kg_m3(out_c: f64) -> f64 {
+    HOUSE_EXCESS_G_M3 / 1000.0 * ((20.0 - out_c) / 20.0).clamp(0.0, 1.0)
+}
+
 /// More air changes with windows open in warm weather, an hour: from 12 °C outside, in full at 20 °C (our choice).
 const WARM_AIRING_PER_H: f64 = 1.5;
 /// Indoor air by which heaters are sized: 30 K above the outside and half as much again.
@@ -76,6 +81,10 @@ pub struct RoomStep {
     pub sun_up: bool,
     /// Air through doors and windows that stand open, W/K.
     pub open_w_k: f64,
+    /// Air that is exchanged with other rooms, W/K, and what it is like there, °C and kPa.
+    pub beside_w_k: f64,
+    pub beside_c: f64,
+    pub beside_vapour_kpa: f64,
     /// Vapour from trays, kg/h.
     pub tray_kg_h: f64,
 }
@@ -265,8 +274,11 @@ impl RoomModel {
 
     /// Air and mass, °C, at the end of a step with so much exchange of air and heat put in.
     fn solve(&self, before: &RoomState, step: &RoomStep, vent_w_k: f64, put_w: f64) -> (f64, f64) {
-        let air_w_k = (vent_w_k + step.supply_w_k).max(0.05);
-        let supply_c = (vent_w_k * step.out_c + step.supply_w_k * step.supply_c) / air_w_k;
+        let air_w_k = (vent_w_k + step.supply_w_k + step.beside_w_k).max(0.05);
+        let supply_c = (vent_w_k * step.out_c
+            + step.supply_w_k * step.supply_c
+            + step.beside_w_k * step.beside_c)
+            / air_w_k;
         let behind = (self.opaque_w_k + self.house_w_k + self.ground_w_k).max(1e-6);
         let behind_c = (self.opaque_w_k * step.out_c
             + self.house_w_k * step.house_c
@@ -299,12 +311,14 @@ impl RoomModel {
     fn vapour(&self, before: &RoomState, step: &RoomStep, air_w_k: f64, air_c: f64) -> f64 {
         let changes = (air_w_k * 3600.0 / (AIR_HEAT_J_M3_K * self.volume_m3)).max(0.01);
         let (aired, mixed_in) = self.mixing_per_h(step.out_c);
-        let changes = changes + aired + mixed_in;
-        // The house is a little damper than the outside, as houses are that people live in.
-        let house = HOUSE_EXCESS_G_M3 / 1000.0 * ((20.0 - step.out_c) / 20.0).clamp(0.0, 1.0);
+        let from_open = changes + aired + mixed_in;
+        let beside = step.beside_w_k * 3600.0 / (AIR_HEAT_J_M3_K * self.volume_m3);
+        let changes = from_open + beside;
+        let house = house_excess_kg_m3(step.out_c);
         let given =
             (mixed_in * house + (self.vapour_kg_h + step.tray_kg_h) / self.volume_m3) / changes;
-        let settled = step.out_vapour_kpa + psychrometrics::vapour_from_kg_m3_kpa(air_c, given);
+        let comes = (from_open * step.out_vapour_kpa + beside * step.beside_vapour_kpa) / changes;
+        let settled = comes + psychrometrics::vapour_from_kg_m3_kpa(air_c, given);
         let left = (-changes * step.hours).exp();
         let mixed = settled + (before.vapour_kpa - settled) * left;
         let glass_c = super::glass::inner_surface_c(air_c, step.out_c, self.worst_glass_u);

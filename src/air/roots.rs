@@ -6,8 +6,10 @@ use crate::site::{Pot, PotMaterial};
 const MIX_J_M3_K: f64 = 2.0e6;
 /// Heat radiation of the pot's sides, W/(m² K).
 const RADIATION_W_M2_K: f64 = 5.0;
-/// Share of the pot's mouth that its own leaves leave in the sun.
+/// Share of the pot's mouth that its own leaves leave in the sun (our choice).
 const MOUTH_IN_SUN: f64 = 0.3;
+/// Share of the sun that leaves and neighbours let through to the sides of a pot among others (our choice).
+const SIDES_AMONG_OTHERS: f64 = 0.3;
 /// Steps of an hour.
 const STEPS: usize = 4;
 
@@ -23,6 +25,15 @@ pub fn absorptance(material: PotMaterial) -> f64 {
     }
 }
 
+/// How a pot stands to the sun. Its own leaves shade its mouth in either case.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stands {
+    /// The sun comes to its sides from morning to evening.
+    Alone,
+    /// Between its own leaves and its neighbours, as pots of a collection do: what scores take.
+    AmongOthers,
+}
+
 /// An hour about a pot.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PotHour {
@@ -36,7 +47,7 @@ pub struct PotHour {
 /// round (4 + 4 v, ISO 6946:2017 annex C, and 5 W/(m² K) of radiation), one heat capacity. The sunny wall of a dark pot is
 /// warmer by another 5 to 10 K (from memory). Porous pots are taken as dry.
 #[must_use]
-pub fn mix_c(hours: &[PotHour], pot: &Pot) -> Vec<f64> {
+pub fn mix_c(hours: &[PotHour], pot: &Pot, stands: Stands) -> Vec<f64> {
     let Some(first) = hours.first() else {
         return Vec::new();
     };
@@ -45,7 +56,12 @@ pub fn mix_c(hours: &[PotHour], pot: &Pot) -> Vec<f64> {
     let sides_m2 = std::f64::consts::PI * 0.875 * rim_m * height_m;
     // Seen from the side, where the sun of morning and afternoon comes from.
     let profile_m2 = 0.875 * rim_m * height_m;
-    let catches_m2 = absorptance(pot.material) * (profile_m2 + MOUTH_IN_SUN * mouth_m2);
+    let sides_in_sun = match stands {
+        Stands::Alone => 1.0,
+        Stands::AmongOthers => SIDES_AMONG_OTHERS,
+    };
+    let catches_m2 =
+        absorptance(pot.material) * (sides_in_sun * profile_m2 + MOUTH_IN_SUN * mouth_m2);
     let capacity = MIX_J_M3_K * pot.volume_l().max(0.05) / 1000.0;
     let dt = 3600.0 / STEPS as f64;
     let mut c = first.air_c;

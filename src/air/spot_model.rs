@@ -11,7 +11,7 @@ use crate::{
 
 pub(crate) enum SpotModel {
     Outdoors(Box<OutdoorSpot>),
-    Indoors(IndoorSpot),
+    Indoors(Box<IndoorSpot>),
 }
 
 impl SpotModel {
@@ -23,7 +23,7 @@ impl SpotModel {
             .and_then(|id| Some((id, site.rooms.get(id)?)))
         {
             Some((id, room)) if room.outline.len() >= 3 => {
-                Self::Indoors(IndoorSpot::of(site, spot, id, room, light))
+                Self::Indoors(Box::new(IndoorSpot::of(site, spot, id, room, light)))
             }
             _ => Self::Outdoors(Box::new(OutdoorSpot::of(site, spot, light, open))),
         }

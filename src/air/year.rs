@@ -120,6 +120,13 @@ impl OpenYear {
         Some(year)
     }
 
+    /// The coldest of some months (0 to 11) by their means.
+    pub fn coldest_month(&self, which: impl Fn(usize) -> bool) -> Option<usize> {
+        (0..12)
+            .filter(|m| which(*m))
+            .min_by(|a, b| self.month_air_c[*a].total_cmp(&self.month_air_c[*b]))
+    }
+
     fn summarise_months(&mut self) {
         for month0 in 0..12 {
             let days: Vec<usize> = (0..DAYS)

@@ -5,7 +5,7 @@ use serde::Serialize;
 use crate::{
     air::{
         AirWeek, SpotAir,
-        roots::{PotHour, mix_c},
+        roots::{PotHour, Stands, mix_c},
     },
     base::{
         Week,
@@ -43,7 +43,7 @@ pub struct SpotWeek {
     /// Standard deviation of a night minimum's remaining error, K.
     pub night_sd_k: f64,
     pub indoors: bool,
-    /// How much hotter than the hottest air the mix of a black pot of 20 cm gets on a clear day, K.
+    /// How much hotter than the hottest air the mix of a black pot of 20 cm gets on a clear day among others, K.
     pub roots_over_air_k: Option<f64>,
     /// Cosine-weighted sky view of the month, for leaf temperatures by day.
     pub sky_view: f64,
@@ -82,9 +82,6 @@ pub fn spot_weeks(light: &SpotLight, air: &SpotAir, indoors: bool) -> Vec<SpotWe
         .collect()
 }
 
-/// Share of the sun that reaches a pot between its own leaves and its neighbours (our choice).
-const POT_IN_SUN: f64 = 0.3;
-
 /// A clear day in a middling year: the air between night and hottest hour as half a sine, the sun as another. Two days,
 /// since a pot remembers the first.
 fn roots_over_air_k(light: &SpotLight, air: &SpotAir, week: Week) -> Option<f64> {
@@ -102,13 +99,15 @@ fn roots_over_air_k(light: &SpotLight, air: &SpotAir, week: Week) -> Option<f64>
             let warm = ((f64::from(h % 24) - 9.0) / 12.0 * std::f64::consts::PI).sin();
             PotHour {
                 air_c: night_c + (hottest_c - night_c) * 0.5 * (1.0 + warm),
-                sun_w_m2: POT_IN_SUN * sun.max(0.0) * peak / PPFD_PER_BEAM_W_M2,
+                sun_w_m2: sun.max(0.0) * peak / PPFD_PER_BEAM_W_M2,
                 speed_m_s: air.speed_m_s,
             }
         })
         .collect();
     let black = Pot::default();
-    let hottest_mix_c = mix_c(&hours, &black).into_iter().fold(f64::MIN, f64::max);
+    let hottest_mix_c = mix_c(&hours, &black, Stands::AmongOthers)
+        .into_iter()
+        .fold(f64::MIN, f64::max);
     Some(hottest_mix_c - hottest_c)
 }
 

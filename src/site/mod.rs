@@ -4,6 +4,7 @@ pub mod document;
 pub mod edit;
 pub mod file;
 pub mod history;
+pub(crate) mod outside;
 pub mod records;
 mod rename;
 pub mod samples;

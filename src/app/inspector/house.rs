@@ -377,7 +377,7 @@ fn opened_ui(form: &mut ObjectForm, ui: &mut Ui, opened: &mut Option<Opened>) {
     form.toggle(
         ui,
         "Stands open",
-        "At set times of some months: it airs the room, and draws on what stands before it.",
+        "At set times of some months: it airs the room, and draws on what stands before it. Between rooms it lets their air mix.",
         &mut some,
     );
     if some != opened.is_some() {

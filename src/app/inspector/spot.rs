@@ -71,9 +71,7 @@ pub fn fields(form: &mut ObjectForm, ui: &mut Ui, site: &Site, o: &mut Spot) {
         0.0..=5.0,
         &mut o.cold_hollow_k,
     );
-    if o.room.is_none() {
-        night_cover_ui(form, ui, &mut o.night_cover);
-    }
+    night_cover_ui(form, ui, &mut o.night_cover);
     form.lines(ui, "Note", &mut o.note);
 }
 
@@ -85,7 +83,7 @@ fn night_cover_ui(form: &mut ObjectForm, ui: &mut Ui, cover: &mut Option<NightCo
     if form.choice(
         ui,
         "Frost cover",
-        "Laid over the pots by night, down to the ground, and off by day.",
+        "Laid over the pots by night, down to the ground, and off by day. Indoors it counts in months without heating.",
         &mut kind,
         &all,
     ) {

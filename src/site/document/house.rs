@@ -255,7 +255,7 @@ pub struct Window {
     pub clean: f64,
     /// Width of all gaps by which outer air leaks in, mm: 0 tight, 1 ordinary, 3 draughty.
     pub leak_gap_mm: f64,
-    /// When it stands open.
+    /// When it stands open: to the open air, to another room, or to the rest of the house.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub opened: Option<Opened>,
     #[serde(skip_serializing_if = "Vec::is_empty")]

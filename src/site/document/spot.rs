@@ -130,7 +130,7 @@ pub struct Spot {
     pub months: Months,
     /// How much colder clear still nights are here than around, K, 0..=5: a hollow, the foot of a slope.
     pub cold_hollow_k: f64,
-    /// Frost cover by night; outdoors only.
+    /// Frost cover by night; outdoors, and indoors in months without heating.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub night_cover: Option<NightCover>,
     pub light: Vec<LightReading>,

@@ -6,7 +6,7 @@ use sillward::{
     },
     base::{Id, Months, Progress, Pt},
     light::SpotLight,
-    site::{NightCover, NightCoverKind, Place, Room, RoomAir, Screen, Site, Spot},
+    site::{Glazing, NightCover, NightCoverKind, Place, Room, RoomAir, Screen, Site, Spot},
 };
 
 use super::fixture::{World, light, near, rectangle, spot_at};
@@ -311,4 +311,141 @@ fn a_forecast_reaches_over_the_new_year() {
     assert_eq!(nights.len(), 2);
     near(nights[0].air_min_c - nights[1].air_min_c, 2.0, 0.2);
     assert!(at(&Site::default(), &spot_at(0.0, 0.0), &light(1.0), &[]).is_empty());
+}
+
+/// Dry polyethylene lets through three quarters of the heat radiation and hardly any once bedewed, fleece about half: by what is
+/// printed both gain the same in the air, and leaves under film see a little less of the sky.
+#[test]
+fn film_keeps_leaves_a_little_warmer_than_thin_fleece_and_thick_fleece_more() {
+    let clear = [told(day(12, 5), -1.0, 0.0, 0.0)];
+    let open = &at(&Site::default(), &spot_at(0.0, 0.0), &light(1.0), &clear)[0];
+    let leaf = |kind| open.under(kind, &RISK_LEAF).unwrap().1;
+    let (fleece, film, thick) = (
+        leaf(NightCoverKind::Fleece),
+        leaf(NightCoverKind::Film),
+        leaf(NightCoverKind::ThickFleece),
+    );
+    assert!(
+        film > fleece + 0.05 && film < fleece + 0.8,
+        "{fleece} {film}"
+    );
+    assert!(thick > film + 0.5, "{film} {thick}");
+}
+
+#[test]
+fn a_cover_in_a_cold_glasshouse_gains_less_than_outdoors_and_in_a_heated_room_nothing() {
+    let with = |air: RoomAir, cover: Option<NightCover>| {
+        let mut site = Site::default();
+        site.rooms.put(
+            Id::new("room"),
+            Room {
+                outline: rectangle(0.0, 0.0, 4.0, 4.0),
+                glazed_roof: Some(Glazing::Single),
+                glazed_walls: Some(Glazing::Single),
+                air,
+                ..Room::default()
+            },
+        );
+        let spot = Spot {
+            room: Some(Id::new("room")),
+            night_cover: cover,
+            ..spot_at(2.0, 2.0)
+        };
+        (site, spot)
+    };
+    let cold = RoomAir::Unheated {
+        frost_guard_c: None,
+        shared_with_house: 0.0,
+        aired_above_c: None,
+    };
+    let warm = Room::default().air;
+    let fleece = NightCover {
+        kind: NightCoverKind::ThickFleece,
+        months: Months::span(11, 3),
+    };
+    let clear = [told(day(12, 5), -6.0, 0.0, 0.0)];
+    let night = |air: &RoomAir, cover| {
+        let (site, spot) = with(air.clone(), cover);
+        at(&site, &spot, &light(0.0), &clear).remove(0)
+    };
+    let (bare, laid) = (night(&cold, None), night(&cold, Some(fleece)));
+    let gain = laid.air_min_c - bare.air_min_c;
+    let outdoors = {
+        let open = &at(&Site::default(), &spot_at(0.0, 0.0), &light(1.0), &clear)[0];
+        open.under(NightCoverKind::ThickFleece, &RISK_LEAF)
+            .unwrap()
+            .0
+            - open.air_min_c
+    };
+    assert!(
+        (0.5..0.8 * outdoors).contains(&gain),
+        "{gain} of {outdoors}"
+    );
+    // What it would do is what it does.
+    let (air_c, _) = bare.under(NightCoverKind::ThickFleece, &RISK_LEAF).unwrap();
+    near(air_c, laid.air_min_c, 1e-9);
+    assert!(laid.under(NightCoverKind::Film, &RISK_LEAF).is_none());
+    let leaf_gain = laid.leaf_c(&RISK_LEAF) - bare.leaf_c(&RISK_LEAF);
+    assert!(leaf_gain > 0.8 * gain, "{leaf_gain} {gain}");
+    // Heated all year there is nothing to gain.
+    let (plain, covered) = (night(&warm, None), night(&warm, Some(fleece)));
+    near(plain.air_min_c, covered.air_min_c, 1e-9);
+    assert!(plain.under(NightCoverKind::Film, &RISK_LEAF).is_none());
+    // In the weather years too, in its months only, and told.
+    let world = World::new();
+    let year = |cover| {
+        let (site, spot) = with(cold.clone(), cover);
+        world.air(&site, &spot, 0.0)
+    };
+    let (bare, laid) = (year(None), year(Some(fleece)));
+    assert!(laid.weeks[3].night_c > bare.weeks[3].night_c + 0.4);
+    near(laid.weeks[28].night_c, bare.weeks[28].night_c, 1e-6);
+    assert!(
+        laid.influences
+            .iter()
+            .any(|i| i.contains("thick fleece laid on by night") && i.contains("nights of January")),
+        "{:?}",
+        laid.influences
+    );
+}
+
+/// South of the equator July is the month that decides; a cover that is laid on in no January is told by its own months.
+#[test]
+fn what_nights_do_is_told_by_the_month_that_matters() {
+    let mut world = World::new();
+    // The year turned by half: the same open air as a southern one.
+    world.place.latitude_deg = -47.4;
+    for values in [
+        &mut world.weather.typical.air_c,
+        &mut world.weather.typical.global_w_m2,
+        &mut world.weather.typical.beam_w_m2,
+        &mut world.weather.typical.sky_w_m2,
+    ] {
+        values.rotate_left(182 * 24);
+    }
+    let spot = Spot {
+        night_cover: Some(NightCover {
+            kind: NightCoverKind::ThickFleece,
+            months: Months::span(6, 8),
+        }),
+        ..spot_at(0.0, 0.0)
+    };
+    // In leaf, and no January, it lets no sky through.
+    let mut light = light(1.0);
+    light.factors[0].sky_view_cosine = 0.1;
+    let told = world.air_in(&Site::default(), &spot, &light).influences;
+    assert!(
+        told.iter().any(|i| i.starts_with("sees 100 % of the sky")),
+        "{told:?}"
+    );
+    let cover = told.iter().find(|i| i.starts_with("thick fleece")).unwrap();
+    assert!(!cover.contains("+1.0 K on clear"), "{cover}");
+    let gain: f64 = cover
+        .split("by night: +")
+        .nth(1)
+        .and_then(|t| t.split(' ').next())
+        .unwrap()
+        .parse()
+        .unwrap();
+    assert!(gain > 2.0, "{cover}");
 }

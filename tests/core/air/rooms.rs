@@ -2,6 +2,7 @@ use sillward::{
     air::{
         SpotAir,
         envelope::Envelope,
+        passages::flow_m3_s,
         rooms::{RoomModel, RoomStep},
     },
     base::{Id, Months, Pt, calendar::HOURS},
@@ -594,4 +595,145 @@ fn a_door_that_stands_open_cools_its_room_and_draws_on_what_stands_before_it() {
         "{:?}",
         aired.influences
     );
+}
+
+/// A garden door that is aired through in the evening or at noon chills what stands before it then, in the weather years as well,
+/// though it is shut at the hour when the room is coldest.
+#[test]
+fn a_door_open_at_other_hours_than_the_coldest_counts_in_the_weather_years() {
+    let world = World::new();
+    let year = |opened: Option<Opened>, y: f64| {
+        let mut site = room_site(living_room());
+        site.windows.put(
+            Id::new("door"),
+            Window {
+                name: "Garden door".to_owned(),
+                room: Id::new("room"),
+                kind: WindowKind::GlassDoor,
+                wall: 0,
+                from_corner_m: 1.5,
+                width_m: 0.9,
+                sill_m: 0.0,
+                height_m: 2.0,
+                opened,
+                ..Window::default()
+            },
+        );
+        world.air(&site, &indoors(1.95, y, 0.0), 0.0)
+    };
+    let opened = |from_h, to_h| {
+        Some(Opened {
+            months: Months::span(12, 2),
+            from_h,
+            to_h,
+            share: 1.0,
+        })
+    };
+    let shut = year(None, 0.6);
+    let evening = year(opened(19.0, 21.0), 0.6);
+    let noon = year(opened(13.0, 15.0), 0.6);
+    let middle = |v: &[f32]| f64::from(v[v.len() / 2]);
+    // The third week of January: the evening counts in nights, the afternoon only in what is coldest.
+    let (a, b, c) = (&shut.weeks[2], &evening.weeks[2], &noon.weeks[2]);
+    assert!(b.night_c < a.night_c - 1.5, "{} {}", b.night_c, a.night_c);
+    assert!(middle(&b.coldest_leaf_c) < middle(&a.coldest_leaf_c) - 1.5);
+    assert!(c.night_c > a.night_c - 1.0, "{} {}", c.night_c, a.night_c);
+    assert!(middle(&c.coldest_air_c) < middle(&a.coldest_air_c) - 1.0);
+    assert!(middle(&c.coldest_leaf_c) < middle(&a.coldest_leaf_c) - 1.0);
+    // Shut in July; and at the far end of the room there is little of it.
+    near(evening.weeks[28].night_c, shut.weeks[28].night_c, 0.01);
+    let far = year(opened(19.0, 21.0), 4.5).weeks[2].night_c;
+    assert!(far > b.night_c + 1.0, "{far} {}", b.night_c);
+}
+
+/// A porch beside a heated room: the door between them, drawn in either room, warms the porch while it stands open and cools the
+/// room no further than its heating holds it.
+#[test]
+fn a_door_between_two_rooms_lets_their_air_mix() {
+    let world = World::new();
+    let site = |in_porch: bool, opened: Option<Opened>| {
+        let mut site = room_site(Room {
+            air: RoomAir::Heated {
+                day_c: 20.0,
+                night_c: 20.0,
+                day_from_h: 6.0,
+                day_to_h: 22.0,
+                months: Months::ALL,
+                cool_to_c: None,
+                season: None,
+            },
+            ..living_room()
+        });
+        site.rooms.put(
+            Id::new("porch"),
+            Room {
+                outline: rectangle(4.1, 0.0, 6.1, 5.0),
+                glazed_walls: Some(Glazing::Single),
+                air: RoomAir::Unheated {
+                    frost_guard_c: None,
+                    shared_with_house: 0.0,
+                    aired_above_c: None,
+                },
+                ..Room::default()
+            },
+        );
+        let (room, wall) = if in_porch { ("porch", 3) } else { ("room", 1) };
+        site.windows.put(
+            Id::new("door"),
+            Window {
+                name: "Porch door".to_owned(),
+                room: Id::new(room),
+                kind: WindowKind::Door,
+                wall,
+                from_corner_m: 2.0,
+                width_m: 0.8,
+                sill_m: 0.0,
+                height_m: 2.0,
+                opened,
+                ..Window::default()
+            },
+        );
+        site
+    };
+    let open = Some(Opened {
+        months: Months::span(12, 2),
+        from_h: 18.0,
+        to_h: 8.0,
+        share: 0.5,
+    });
+    let porch = Spot {
+        room: Some(Id::new("porch")),
+        ..spot_at(5.0, 2.0)
+    };
+    let room = indoors(1.0, 2.0, 0.5);
+    let (shut, mixed) = (
+        world.air(&site(false, None), &porch, 0.0),
+        world.air(&site(false, open), &porch, 0.0),
+    );
+    let from_the_porch = world.air(&site(true, open), &porch, 0.0);
+    for week in 1..4 {
+        let gain = mixed.weeks[week].night_c - shut.weeks[week].night_c;
+        assert!(gain > 3.0, "{gain}");
+        near(
+            from_the_porch.weeks[week].night_c,
+            mixed.weeks[week].night_c,
+            0.3,
+        );
+        // Never warmer than the room.
+        assert!(mixed.weeks[week].night_c < 20.0);
+    }
+    let at = |air: &SpotAir, day: usize, hour: usize| f64::from(air.air_c[day * 24 + hour]);
+    assert!(at(&mixed, 15, 4) > at(&shut, 15, 4) + 3.0);
+    near(at(&mixed, 190, 4), at(&shut, 190, 4), 0.05);
+    // The heating makes up for what goes out, as far as its size allows.
+    let heated = at(&world.air(&site(false, open), &room, 0.0), 15, 4);
+    assert!((16.0..=20.1).contains(&heated), "{heated}");
+}
+
+/// Brown & Solvason 1962 by hand: a doorway of 0.9 by 2 m, 10 K between the rooms, Cd 0.445: 0.445/3 · 0.9 · √(9.81·8·10/293).
+#[test]
+fn validate_the_flow_through_a_doorway() {
+    near(flow_m3_s(0.9, 2.0, 10.0), 0.2185, 0.001);
+    assert_eq!(flow_m3_s(0.9, 2.0, 0.0), 0.0);
+    near(flow_m3_s(0.9, 2.0, -10.0), flow_m3_s(0.9, 2.0, 10.0), 1e-12);
 }

@@ -270,3 +270,32 @@ fn validate_air_through_an_open_window() {
         assert!((0.67..=1.34).contains(&(ours / theirs)), "{ours} {theirs}");
     }
 }
+
+/// Radial wall jets (Rajaratnam 1976, Turbulent Jets; from memory): 1.03 d/r of the speed at the opening, half the speed 0.087 r
+/// off the wall.
+#[test]
+fn validate_a_jet_that_meets_a_wall() {
+    let jet = Jet {
+        area_m2: 0.01,
+        speed_m_s: 3.0,
+        excess_k: -6.0,
+    };
+    let width = 2.0 * (0.01_f64 / std::f64::consts::PI).sqrt();
+    for along in [1.0, 2.0, 4.0] {
+        near(
+            jet.on_wall(3.0, along, 0.0).speed_m_s,
+            3.0 * 1.03 * width / along,
+            1e-9,
+        );
+        near(
+            jet.on_wall(3.0, along, 0.087 * along).speed_m_s,
+            0.5 * jet.on_wall(3.0, along, 0.0).speed_m_s,
+            1e-9,
+        );
+    }
+    // Never faster than it came, nor colder.
+    let comes = jet.on_axis(3.0);
+    near(jet.on_wall(3.0, 0.0, 0.0).speed_m_s, comes.speed_m_s, 1e-9);
+    near(jet.on_wall(3.0, 0.1, 0.0).excess_k, comes.excess_k, 1e-9);
+    assert!(jet.on_wall(3.0, 2.0, 0.0).excess_k > comes.excess_k);
+}

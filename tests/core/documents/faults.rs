@@ -1,7 +1,7 @@
 //! Sites that read well but cannot be, or are likely not what was meant.
 
 use sillward::site::{
-    Site,
+    Room, Site,
     file::{self, Severity},
     samples::SAMPLES,
 };
@@ -354,4 +354,52 @@ fn the_curtain_and_the_heater_are_kept_apart() {
     let faults = file::parse_unfinished(&text, "x").unwrap().faults;
     assert_eq!(faults.len(), 1, "{faults:#?}");
     assert!(faults[0].what.contains("curtain at \"south\""));
+}
+
+#[test]
+fn a_month_may_be_unknown_and_the_others_are_still_held() {
+    let known = "night_min_c: [0,0,2,4,8,11,13,13,10,7,3,1]";
+    assert!(said(known, "night_min_c: [0,0,None,4,8,11,13,13,10,None,3,1]").is_empty());
+    fault(
+        "day_max_c: [6,7,10,14,18,21,23,23,",
+        "day_max_c: [6,7,10,None,18,21,23,230,",
+        &["climate.normals.day_max_c[7]", "230"],
+    );
+    fault(
+        known,
+        "night_min_c: [0,9,None,4,8,11,13,13,10,7,3,1]",
+        &["February: nights of 9 °C are warmer than days of 7 °C"],
+    );
+    // Nothing but unknown months is no row.
+    let none = format!("night_min_c: [{}]", ["None"; 12].join(","));
+    fault(known, &none, &["climate.normals.night_min_c", "missing"]);
+    // Read, written, read: the same.
+    let text = SOUND.replace(known, "night_min_c: [0,0,None,4,8,11,13,13,10,7,3,1]");
+    let site = file::parse_unfinished(&text, "x").unwrap().site;
+    let written = file::to_text(&site);
+    assert!(written.contains("[0, 0, None, 4, 8"), "{written}");
+    assert_eq!(file::parse_unfinished(&written, "x").unwrap().site, site);
+}
+
+#[test]
+fn a_frost_cover_where_it_does_nothing_is_doubted() {
+    let sill = "\"sill\": (name: \"Sill\",";
+    // The room is heated from October to April.
+    let with = |months: &str| {
+        said(
+            sill,
+            &format!("\"sill\": (name: \"Sill\", night_cover: (kind: Fleece, months: {months}),"),
+        )
+    };
+    let winter = with("[12, 1, 2]");
+    assert!(
+        winter.len() == 1 && winter[0].what.contains("months without heating"),
+        "{winter:?}"
+    );
+    let all_year = with("[1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12]");
+    let always = Room::default().air;
+    assert_eq!(
+        all_year.is_empty(),
+        (0..12).any(|m| always.heated_to_c(m).is_none())
+    );
 }

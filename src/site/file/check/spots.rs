@@ -17,11 +17,14 @@ pub(super) fn check(site: &Site, faults: &mut Faults) {
         faults.range(&at, "holds.pots", pots, 1.0..=500.0, "pots");
         faults.range(&at, "holds.rim_cm", spot.holds.rim_cm, 4.0..=150.0, "cm");
         faults.range(&at, "cold_hollow_k", spot.cold_hollow_k, 0.0..=5.0, "K");
-        if spot.room.is_some() && spot.night_cover.is_some() {
+        if let (Some(room), Some(cover)) = (&spot.room, &spot.night_cover)
+            && let Some(room) = site.rooms.get(room)
+            && (0..12).all(|m| !cover.months.has(m) || room.air.heated_to_c(m).is_some())
+        {
             faults.doubt(
                 join(&at, "night_cover"),
-                "a frost cover counts outdoors only",
-                "leave it out; an unheated room has its `frost_guard_c`",
+                "a frost cover counts outdoors and in months without heating only",
+                "leave it out, or correct its months or the heating of the room",
             );
         }
         in_its_room(site, &at, spot, faults);
