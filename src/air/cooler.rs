@@ -28,6 +28,12 @@ const FROM_WALL_M: f64 = 2.5;
 /// How much colder a cold hollow is tried, K.
 const HOLLOW_K: f64 = 2.0;
 
+/// Share of a month's nights that must be as wanted for a spot to need nothing.
+const MOST_NIGHTS: f64 = 0.9;
+
+/// What is said where nights are as wanted.
+pub const SUITS: &str = "The nights here already suit: nothing needs to bring them down.";
+
 /// Caution that goes with water in the evening.
 pub const CAUTION: &str = "wet floors are slippery, and water keeps away from sockets, lamps and heaters; leaves, crowns and \
 flowers that are wet overnight rot and spot, so mist no later than dries before dark where nights are cool.";
@@ -42,6 +48,8 @@ pub struct Question<'a> {
     pub leaf: &'a Leaf,
     /// Night minimum that the plant wants not to be passed, °C.
     pub wanted_c: Option<f64>,
+    /// Leaf temperature that hurts the plant, °C: colder places are not named.
+    pub frost_c: Option<f64>,
 }
 
 /// What one measure does, mean over the month's nights.
@@ -68,6 +76,8 @@ pub struct Elsewhere {
     /// Mean night minimum of the month, °C, and its difference from the spot as it is, K.
     pub night_c: f64,
     pub change_k: f64,
+    /// Coldest leaf of the month in the worst tenth of years, °C.
+    pub coldest_leaf_c: f64,
 }
 
 /// The answer for a month.
@@ -83,6 +93,8 @@ pub struct Answer {
     /// Nights of the month, and those at or below what is wanted as things are.
     pub nights_of_month: usize,
     pub nights: Option<f64>,
+    /// Nights are as wanted nearly always: nothing needs to bring them down, and no other place is named.
+    pub suits: bool,
     pub effects: Vec<Effect>,
     pub elsewhere: Vec<Elsewhere>,
 }
@@ -177,6 +189,25 @@ pub fn nights(
             )
         })
         .collect();
+    let nights = below(&|_| 0.0);
+    let suits = nights.is_some_and(|of| of >= MOST_NIGHTS * months.len() as f64);
+    let mut elsewhere = if suits {
+        Vec::new()
+    } else {
+        elsewhere(
+            inputs,
+            site,
+            (id, spot),
+            light,
+            &model,
+            (night_c, month_coldest_c(air, month0)),
+            month0,
+            progress,
+        )?
+    };
+    if let Some(frost_c) = question.frost_c {
+        elsewhere.retain(|e| e.coldest_leaf_c > frost_c);
+    }
     Ok(Some(Answer {
         month0,
         night_c,
@@ -184,18 +215,10 @@ pub fn nights(
         wet_bulb_below_k: mean(&|m| m.hours.get(1).map_or(0.0, evening::depth_k)),
         wanted_c: question.wanted_c,
         nights_of_month: months.len(),
-        nights: below(&|_| 0.0),
+        nights,
+        suits,
         effects,
-        elsewhere: elsewhere(
-            inputs,
-            site,
-            (id, spot),
-            light,
-            &model,
-            night_c,
-            month0,
-            progress,
-        )?,
+        elsewhere,
     }))
 }
 
@@ -299,6 +322,18 @@ pub fn month_night_c(air: &SpotAir, month0: usize) -> f64 {
     of.iter().sum::<f64>() / of.len().max(1) as f64
 }
 
+/// Coldest leaf of a month in the worst tenth of the weather years, °C.
+#[must_use]
+pub fn month_coldest_c(air: &SpotAir, month0: usize) -> f64 {
+    Week::all()
+        .filter(|w| w.month0() == month0)
+        .filter_map(|w| {
+            let years = &air.weeks.get(w.index())?.coldest_leaf_c;
+            years.get(years.len().saturating_sub(1) / 10)
+        })
+        .fold(f64::INFINITY, |least, c| least.min(f64::from(*c)))
+}
+
 /// The spot changed in one way each, by the same engine.
 #[expect(
     clippy::too_many_arguments,
@@ -310,7 +345,7 @@ fn elsewhere(
     (id, spot): (&Id, &Spot),
     light: &SpotLight,
     model: &SpotModel,
-    night_c: f64,
+    (night_c, coldest_c): (f64, f64),
     month0: usize,
     progress: &Progress,
 ) -> Result<Vec<Elsewhere>, Cancelled> {
@@ -330,6 +365,7 @@ fn elsewhere(
                 what: v.what.clone(),
                 night_c: there,
                 change_k: there - night_c,
+                coldest_leaf_c: month_coldest_c(air, month0),
             }
         })
         .collect();
@@ -338,6 +374,7 @@ fn elsewhere(
         what: format!("{HIGHER_M:.0} m higher up the country, where it lies no less open"),
         night_c: night_c + up_k,
         change_k: up_k,
+        coldest_leaf_c: coldest_c + up_k,
     });
     all.sort_by(|a, b| {
         a.change_k

@@ -8,7 +8,7 @@ use clap::Args;
 use super::{Answer, SiteArgs, compute, find_plant, find_spot, output::Table};
 use crate::{
     air::{
-        cooler::{self, CAUTION},
+        cooler::{self, CAUTION, SUITS},
         evening::Wetting,
     },
     base::{Progress, calendar::MONTH_NAMES},
@@ -89,6 +89,10 @@ fn text(answer: &cooler::Answer) -> String {
             "; wanted at most {wanted:.1} °C, which {nights:.0} of {} nights are",
             answer.nights_of_month
         );
+    }
+    if answer.suits {
+        let _ = writeln!(text, "\n{SUITS}");
+        return text;
     }
     let _ = writeln!(
         text,

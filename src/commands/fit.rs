@@ -5,7 +5,7 @@ use clap::Args;
 use serde::Serialize;
 
 use super::{
-    Answer, SiteArgs, compute, find_plant, find_spot,
+    Answer, SiteArgs, compute, find_plant, find_spot, guessed,
     output::{Table, figure},
 };
 use crate::{
@@ -279,7 +279,7 @@ fn fit<'a>(outcome: &'a Outcome, plant: &'a Id, spot: &'a Id, weeks: bool) -> Op
 
 fn tell(outcome: &Outcome, rows: &[FitRow<'_>]) -> String {
     let site = &outcome.site;
-    let mut text = String::new();
+    let mut text = guessed(site);
     for plant_rows in rows.chunk_by(|a, b| a.plant == b.plant) {
         let Some(first) = plant_rows.first() else {
             continue;

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use clap::Args;
 
 use super::{
-    Answer, SiteArgs, compute,
+    Answer, SiteArgs, compute, guessed,
     output::{Table, figure},
     read,
 };
@@ -123,7 +123,7 @@ fn days(args: &ForecastArgs, site: &Site, today: NaiveDate) -> Result<Vec<Foreca
 }
 
 fn text(site: &Site, outlook: &Outlook, told_on: Option<NaiveDate>) -> String {
-    let mut text = format!("{}: the next nights\n", site.name);
+    let mut text = format!("{}{}: the next nights\n", guessed(site), site.name);
     if let Some(date) = told_on {
         text.push_str(&format!(
             "By the forecast kept in the site, told on {}.\n",

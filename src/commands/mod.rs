@@ -112,6 +112,14 @@ pub struct SiteArgs {
     pub json: bool,
 }
 
+/// What goes before a text whose figures rest on a guess of the climate; empty where it is given.
+fn guessed(site: &Site) -> String {
+    match site.climate.guessed_words() {
+        "" => String::new(),
+        words => format!("{}\n\n", words.replace("9 K", "9 °C")),
+    }
+}
+
 /// Carries a command out. `today` is the date where the site names none.
 #[must_use]
 pub fn run(command: &Command, today: NaiveDate) -> Answer {

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use clap::Args;
 use serde::Serialize;
 
-use super::{Answer, SiteArgs, compute};
+use super::{Answer, SiteArgs, compute, guessed};
 use crate::{
     base::Id,
     pipeline::Outcome,
@@ -58,6 +58,8 @@ struct PlantRow<'a> {
 struct PlanRow<'a> {
     site: &'a str,
     from: NaiveDate,
+    /// Normals are missing: what is usual at the latitude was taken.
+    climate_guessed: bool,
     objective: f64,
     upper_bound: f64,
     /// How far the plan may be from the best there is, %.
@@ -131,6 +133,7 @@ fn row<'a>(outcome: &'a Outcome, plan: &'a Plan) -> PlanRow<'a> {
     PlanRow {
         site: &outcome.site.name,
         from: plan.from,
+        climate_guessed: outcome.site.climate.is_guessed(),
         objective: plan.solution.objective,
         upper_bound: plan.solution.upper_bound,
         gap_pct: plan.solution.gap() * 100.0,
@@ -171,7 +174,7 @@ fn mean_score(
 
 fn tell(outcome: &Outcome, plan: &Plan, row: &PlanRow<'_>) -> String {
     let site = &outcome.site;
-    let mut text = String::new();
+    let mut text = guessed(site);
     // Writing to a String cannot fail.
     let _ = writeln!(
         text,

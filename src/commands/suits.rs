@@ -5,7 +5,7 @@ use std::fmt::Write;
 use chrono::NaiveDate;
 use clap::Args;
 
-use super::{Answer, SiteArgs, compute, output::Table};
+use super::{Answer, SiteArgs, compute, guessed, output::Table};
 use crate::{
     base::Week,
     needs::{Poison, Toxicity},
@@ -59,7 +59,8 @@ fn tell(outcome: &Outcome, args: &SuitsArgs, fits: &[KindFit]) -> String {
     } else {
         "in the room that the plan leaves"
     };
-    let mut text = format!(
+    let mut text = guessed(site);
+    text += &format!(
         "{}: kinds for a pot of {} cm, {room}\n\n",
         site.name, args.pot
     );

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use clap::{Args, builder::PossibleValuesParser};
 use serde::Serialize;
 
-use super::{Answer, SiteArgs, compute, find_plant};
+use super::{Answer, SiteArgs, compute, find_plant, guessed};
 use crate::{
     base::Id,
     site::edit::ObjectKind,
@@ -73,7 +73,7 @@ pub fn run(args: &TroubleArgs, today: NaiveDate) -> Result<Answer, Answer> {
         }));
     }
     let name = outcome.site.name_of(ObjectKind::Plant, &plant);
-    let mut text = format!("{name}: {}\n", symptom.words());
+    let mut text = format!("{}{name}: {}\n", guessed(&outcome.site), symptom.words());
     for cause in &causes {
         // Writing to a String cannot fail.
         let _ = writeln!(text, "\n{:3.0} %  {}", cause.likelihood * 100.0, cause.name);

@@ -6,7 +6,7 @@ use chrono::NaiveDate;
 use clap::Args;
 use serde::Serialize;
 
-use super::{Answer, SiteArgs, compute};
+use super::{Answer, SiteArgs, compute, guessed};
 use crate::{
     base::calendar::WEEKS,
     care::{Task, TaskKind, done},
@@ -61,8 +61,9 @@ pub fn run(args: &WeekArgs, today: NaiveDate) -> Result<Answer, Answer> {
         return Ok(Answer::json(&rows));
     }
     let mut text = format!(
-        "{}: week of {}\n",
-        outcome.site.name,
+        "{}{}: week of {}\n",
+        guessed(site),
+        site.name,
         plan.date_of_week(week).format("%e %b %Y")
     );
     let mut kinds: Vec<TaskKind> = tasks.iter().map(|t| t.kind).collect();

@@ -60,6 +60,19 @@ pub fn cooler_nights(
         pot: plant.map_or(&usual, |(_, p)| &p.pot),
         leaf: kind.map_or(&RISK_LEAF, |k| &k.leaf),
         wanted_c,
+        frost_c: kind.map(|kind| {
+            let in_bud = Week::all().filter(|w| w.month0() == month0).any(|w| {
+                let own = plant.and_then(|(id, _)| outcome.scores.stage(id, kind, w));
+                let stage = own.or_else(|| kind.stage_in(w, site.hemisphere()));
+                stage.is_some_and(|(_, s)| matches!(s.stage, StageName::Bud | StageName::Bloom))
+            });
+            let leaf_c = kind.damage.leaf_frost_c.value;
+            if in_bud {
+                leaf_c.max(kind.damage.bud_frost_c.value)
+            } else {
+                leaf_c
+            }
+        }),
     };
     let mut answer = cooler::nights(
         &inputs,
@@ -70,20 +83,29 @@ pub fn cooler_nights(
         &question,
         progress,
     )?;
-    if let Some(answer) = &mut answer {
+    if let Some(answer) = answer.as_mut().filter(|a| !a.suits) {
         let mut own: Vec<Elsewhere> = outcome
             .spots
             .iter()
             .filter(|(id, _)| *id != spot_id)
+            .filter(|(id, _)| {
+                let there = site.spots.get(id);
+                there.is_some_and(|s| {
+                    let pot = plant.map(|(_, p)| &p.pot);
+                    s.months.has(month0) && pot.is_none_or(|p| s.holds.misfit(p).is_none())
+                })
+            })
             .map(|(id, there)| {
                 let night_c = cooler::month_night_c(&there.air, month0);
                 Elsewhere {
                     what: format!("on “{}”", site.name_of(ObjectKind::Spot, id)),
                     night_c,
                     change_k: night_c - answer.night_c,
+                    coldest_leaf_c: cooler::month_coldest_c(&there.air, month0),
                 }
             })
             .filter(|e| e.change_k < -0.3)
+            .filter(|e| question.frost_c.is_none_or(|f| e.coldest_leaf_c > f))
             .collect();
         own.sort_by(|a, b| {
             a.change_k

@@ -34,7 +34,7 @@ fn weeks_beyond(
     weeks: &[&PastWeek<'_>],
     beyond: impl Fn(&PastWeek<'_>) -> Option<bool>,
     tell: impl Fn(usize, usize, &PastWeek<'_>) -> String,
-    clear: impl Fn(usize) -> String,
+    clear: impl Fn(usize) -> Option<String>,
 ) {
     let judged: Vec<(&&PastWeek<'_>, bool)> =
         weeks.iter().filter_map(|w| Some((w, beyond(w)?))).collect();
@@ -45,14 +45,35 @@ fn weeks_beyond(
     let share = hits.len() as f64 / judged.len() as f64;
     if let Some((first, _)) = hits.last().filter(|_| share >= 0.15) {
         e.pro(0.5 + 1.8 * share, tell(hits.len(), judged.len(), first));
-    } else if share < 0.05 {
-        e.con(1.2, clear(judged.len()));
+    } else if hits.is_empty() {
+        // A single week on the wrong side is too little to speak for a cause, and never speaks against it.
+        if let Some(text) = clear(judged.len()) {
+            e.con(1.2, text);
+        }
     }
 }
 
 fn mean(values: impl Iterator<Item = f64>) -> Option<(f64, usize)> {
     let (sum, n) = values.fold((0.0, 0), |(s, n), v| (s + v, n + 1));
     (n > 0).then(|| (sum / n as f64, n))
+}
+
+/// Decimals that two figures need to be told apart: none if whole numbers do, three at most.
+fn apart(a: f64, b: f64) -> usize {
+    (0..3)
+        .find(|digits| format!("{a:.digits$}") != format!("{b:.digits$}"))
+        .unwrap_or(3)
+        .max(1)
+}
+
+/// A figure that is compared with another: whole, or with the decimals that tell the two apart.
+fn beside(value: f64, other: f64) -> String {
+    let digits = if format!("{value:.0}") == format!("{other:.0}") {
+        apart(value, other)
+    } else {
+        0
+    };
+    format!("{value:.digits$}")
 }
 
 fn since(week: &PastWeek<'_>) -> String {
@@ -71,9 +92,15 @@ pub(super) fn dim(r: &Record<'_>, weeks: &[&PastWeek<'_>], e: &mut Evidence) {
     ) else {
         return;
     };
-    let text = format!("{dli:.1} mol/m² a day in the mean of {n} weeks, wants {low:.0} or more");
+    let digits = apart(dli, low);
+    let text = format!(
+        "{dli:.digits$} mol/m² a day in the mean of {n} weeks, wants {low:.digits$} or more"
+    );
     if dli < 0.85 * low {
         e.pro((2.5 * (low / dli.max(0.2)).ln()).clamp(0.5, 2.5), text);
+    } else if dli < low {
+        // Under the range, if not by much: it speaks for the cause a little, and never against it.
+        e.pro((2.5 * (low / dli.max(0.2)).ln()).clamp(0.0, 0.5), text);
     } else {
         e.con(1.2, text);
     }
@@ -95,7 +122,7 @@ pub(super) fn too_bright(weeks: &[&PastWeek<'_>], e: &mut Evidence) {
                 since(w)
             )
         },
-        |of| format!("noon light within its range in all {of} weeks"),
+        |of| Some(format!("noon light within its range in all {of} weeks")),
     );
     let chance = weeks
         .iter()
@@ -119,14 +146,18 @@ pub(super) fn warm_nights(weeks: &[&PastWeek<'_>], e: &mut Evidence) {
         weeks,
         |w| Some(w.night_c()? > w.night_band()?.ideal_high()),
         |n, of, w| {
-            format!(
-                "nights over {:.0} °C in {n} of {of} weeks, {:.0} °C in that of {}",
+            let (limit, met) = (
                 w.night_band().map_or(0.0, Band::ideal_high),
                 w.night_c().unwrap_or(0.0),
+            );
+            format!(
+                "nights over {} °C in {n} of {of} weeks, {} °C in that of {}",
+                beside(limit, met),
+                beside(met, limit),
                 since(w)
             )
         },
-        |of| format!("nights cool enough in all {of} weeks"),
+        |of| Some(format!("nights cool enough in all {of} weeks")),
     );
 }
 
@@ -136,6 +167,10 @@ pub(super) fn cold_nights(weeks: &[&PastWeek<'_>], e: &mut Evidence) {
         let band = w.night_band()?;
         Some(0.5 * (band.harm_low() + band.ideal_low()))
     };
+    let all_within = weeks
+        .iter()
+        .filter_map(|w| Some(w.night_c()? >= w.night_band()?.ideal_low()))
+        .all(|within| within);
     weeks_beyond(
         e,
         weeks,
@@ -147,7 +182,10 @@ pub(super) fn cold_nights(weeks: &[&PastWeek<'_>], e: &mut Evidence) {
                 since(w)
             )
         },
-        |of| format!("no cold nights in {of} weeks"),
+        |of| {
+            // Under the range but not yet cold is nothing to count against it.
+            all_within.then(|| format!("no cold nights in {of} weeks"))
+        },
     );
 }
 
@@ -160,14 +198,15 @@ pub(super) fn even_days(weeks: &[&PastWeek<'_>], e: &mut Evidence) {
         weeks,
         |w| Some(gap(w)? < low(w)?),
         |n, of, w| {
+            let (low, gap) = (low(w).unwrap_or(0.0), gap(w).unwrap_or(0.0));
             format!(
-                "less than {:.0} K between day and night in {n} of {of} weeks, {:.0} K in that of {}",
-                low(w).unwrap_or(0.0),
-                gap(w).unwrap_or(0.0),
+                "less than {} K between day and night in {n} of {of} weeks, {} K in that of {}",
+                beside(low, gap),
+                beside(gap, low),
                 since(w)
             )
         },
-        |of| format!("day and night far enough apart in all {of} weeks"),
+        |of| Some(format!("day and night far enough apart in all {of} weeks")),
     );
 }
 
@@ -178,13 +217,19 @@ pub(super) fn dry_air(weeks: &[&PastWeek<'_>], limit_pct: f64, e: &mut Evidence)
         weeks,
         |w| Some(w.rh_day_pct()? < limit_pct),
         |n, of, w| {
+            let met = w.rh_day_pct().unwrap_or(0.0);
             format!(
-                "under {limit_pct:.0} % humidity by day in {n} of {of} weeks, {:.0} % in that of {}",
-                w.rh_day_pct().unwrap_or(0.0),
+                "under {} % humidity by day in {n} of {of} weeks, {} % in that of {}",
+                beside(limit_pct, met),
+                beside(met, limit_pct),
                 since(w)
             )
         },
-        |of| format!("{limit_pct:.0} % humidity or more by day in all {of} weeks"),
+        |of| {
+            Some(format!(
+                "{limit_pct:.0} % humidity or more by day in all {of} weeks"
+            ))
+        },
     );
 }
 
@@ -203,7 +248,7 @@ pub(super) fn damp_and_still(weeks: &[&PastWeek<'_>], e: &mut Evidence) {
                 since(w)
             )
         },
-        |of| format!("air dry or moving enough in all {of} weeks"),
+        |of| Some(format!("air dry or moving enough in all {of} weeks")),
     );
 }
 
@@ -236,7 +281,7 @@ pub(super) fn heater_or_vent(weeks: &[&PastWeek<'_>], e: &mut Evidence) {
                 since(w)
             )
         },
-        |of| format!("no heater or vent is felt in {of} weeks"),
+        |of| Some(format!("no heater or vent is felt in {of} weeks")),
     );
 }
 
@@ -356,7 +401,7 @@ pub(super) fn watering(r: &Record<'_>, within_d: i64, long: bool, e: &mut Eviden
     };
     if ratio > 1.6 {
         e.pro((1.5 * ratio.ln()).min(2.2), text);
-    } else {
+    } else if ratio <= 1.0 {
         e.con(0.8, text);
     }
 }

@@ -1183,3 +1183,50 @@ fn what_was_done_is_recorded_and_what_was_not_is_listed() {
     );
     assert_eq!(no_place.status.code(), Some(2));
 }
+
+#[test]
+fn a_site_without_a_climate_is_planned_and_says_what_it_rests_on() {
+    let site = r#"(
+    version: 1,
+    name: "Two rooms",
+    place: (name: "Invented", latitude_deg: 50.4, longitude_deg: -4.1, time_zone: "Europe/London"),
+    spots: { "bench": (name: "Bench", outline: [(0, 0), (1, 0), (1, 1), (0, 1)]) },
+    plants: { "mini": (name: "Miniature cymbidium", kind: "cymbidium-miniature", stands: "bench") },
+)"#;
+    for command in ["plan", "fit", "week"] {
+        let said = on_file(site, &[command], &[]);
+        assert_eq!(said.status.code(), Some(0), "{}", text(&said.stderr));
+        let said = text(&said.stdout);
+        assert!(
+            said.starts_with("Climate guessed from the latitude: "),
+            "{command}: {said}"
+        );
+    }
+    let check = on_file(site, &["check"], &[]);
+    assert_eq!(check.status.code(), Some(0), "{}", text(&check.stdout));
+}
+
+#[test]
+fn nights_that_suit_need_no_other_place() {
+    let site = sillward::site::samples::SAMPLES[0].read().unwrap().site;
+    let outdoors = site.spots.iter().find(|(_, s)| s.room.is_none()).unwrap().0;
+    let plant = site
+        .plants
+        .iter()
+        .find(|(_, p)| p.kind.as_str().starts_with("cymbidium"))
+        .unwrap()
+        .0;
+    let answer = json(&[
+        "evening",
+        SAMPLE,
+        "--spot",
+        outdoors.as_str(),
+        "--plant",
+        plant.as_str(),
+        "--month",
+        "1",
+        "--json",
+    ]);
+    assert_eq!(answer["suits"], Value::Bool(true), "{answer}");
+    assert!(answer["elsewhere"].as_array().unwrap().is_empty());
+}

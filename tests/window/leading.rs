@@ -73,6 +73,13 @@ fn the_first_steps_lead_from_an_empty_sheet_to_a_plan() {
     bench.press_first("Add Sill, ");
     bench.press_first("Add Bench, porch");
     assert_eq!(bench.site().spots.len(), 2);
+    // The sill takes the usual pot; that the climate is a guess is said from now on.
+    let pot = sillward::site::Pot::default();
+    let takes = |s: &sillward::site::Spot| s.holds.misfit(&pot).is_none();
+    assert!(bench.site().spots.values().all(takes));
+    bench
+        .window
+        .get_by_role_and_label(Role::Button, "Climate guessed");
     bench.press("On to plants");
     bench
         .window

@@ -22,16 +22,11 @@ pub struct FaultList {
     pub other: String,
 }
 
-/// What must be mended before a site can be computed with. That the climate is still to come is not among it: then
-/// light and air are computed with what is usual at the latitude, and said to be.
+/// What must be mended before a site can be computed with.
 #[must_use]
 pub fn halting(site: &Site) -> Vec<Fault> {
-    let normals = &site.climate.normals;
-    let awaited = normals.night_min_c.is_none() || normals.day_max_c.is_none();
     let mut faults = file::check(site);
-    faults.retain(|f| {
-        f.severity == Severity::Fault && !(awaited && f.field.starts_with("climate.normals."))
-    });
+    faults.retain(|f| f.severity == Severity::Fault);
     faults
 }
 

@@ -15,7 +15,7 @@ use crate::app::{
 use crate::site::{
     Drawing, Site,
     edit::Edit,
-    file::{self, Fault, Opened, SiteFileError},
+    file::{self, Fault, Opened, Severity, SiteFileError},
     history::Document,
     samples::{self, SAMPLES},
 };
@@ -120,7 +120,13 @@ impl App {
         self.drop_what_is_gone();
         let today = self.sight().plan_week_of(self.today).unwrap_or(0);
         self.looking.plan_week = today;
-        if !faults.is_empty() {
+        // That the climate is guessed is said along the top edge as long as it is so.
+        let guessed = |f: &Fault| {
+            f.severity == Severity::Doubt
+                && self.document.site().climate.is_guessed()
+                && f.field.starts_with("climate.normals.")
+        };
+        if !faults.iter().all(guessed) {
             self.ask = Some(Ask::Faults(FaultList {
                 file: name.to_owned(),
                 opened: true,

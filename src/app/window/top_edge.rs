@@ -12,10 +12,10 @@ use crate::{
         actions::Action,
         parts::{
             icons::{Icon, tipped_icon_button_ui},
-            keys,
+            keys, locale,
             tabs::tab_ui,
         },
-        state::{Desk, Request},
+        state::{Desk, Request, Sheet},
         theme::{self, space, text},
     },
     site::samples::SAMPLES,
@@ -97,9 +97,26 @@ impl App {
                     }
                 }
                 ui.add_space(space::S);
+                self.guessed_ui(ui, requests);
                 self.status_ui(ui);
             });
         });
+    }
+
+    /// A mark as long as all figures rest on a guess of the climate.
+    fn guessed_ui(&self, ui: &mut Ui, requests: &mut Vec<Request>) {
+        let words = self.document.site().climate.guessed_words();
+        if words.is_empty() || self.document.site().spots.is_empty() {
+            return;
+        }
+        let t = theme::tokens(ui);
+        if ui
+            .button(RichText::new("Climate guessed").color(t.caution))
+            .on_hover_text(locale::said(words))
+            .clicked()
+        {
+            requests.push(Request::OpenSheet(Sheet::Climate));
+        }
     }
 
     /// Whose site it is, or what is being worked out.

@@ -40,6 +40,30 @@ impl Default for Climate {
     }
 }
 
+impl Climate {
+    /// Whether neither nights nor days are given for any month, so that what is usual at the latitude is taken.
+    #[must_use]
+    pub fn is_guessed(&self) -> bool {
+        let n = &self.normals;
+        [n.night_min_c, n.day_max_c]
+            .iter()
+            .flatten()
+            .flatten()
+            .all(Option::is_none)
+    }
+
+    /// What is to be said wherever figures rest on such a guess; empty where the climate is given. How far off: the
+    /// worst winters of the stations in `tests/reference/climate`.
+    #[must_use]
+    pub fn guessed_words(&self) -> &'static str {
+        if self.is_guessed() {
+            "Climate guessed from the latitude: winter nights may be 9 K off. Give normals or a weather file."
+        } else {
+            ""
+        }
+    }
+}
+
 /// How days hang together, from a daily or hourly record: correlations of the departures from what is usual in the season.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
@@ -109,10 +133,10 @@ impl Default for DayToDay {
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 #[serde(default, deny_unknown_fields)]
 pub struct Normals {
-    /// Mean daily minimum, °C. Needed.
+    /// Mean daily minimum, °C. Guessed from the latitude where it is not given.
     #[serde(with = "monthly::known", skip_serializing_if = "Option::is_none")]
     pub night_min_c: Option<Monthly>,
-    /// Mean daily maximum, °C. Needed.
+    /// Mean daily maximum, °C. Guessed from the latitude where it is not given.
     #[serde(with = "monthly::known", skip_serializing_if = "Option::is_none")]
     pub day_max_c: Option<Monthly>,
     /// Standard deviation of daily minima within the month, K.

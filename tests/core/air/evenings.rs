@@ -156,23 +156,27 @@ fn an_evening_study_is_honest_about_water_and_finds_colder_places() {
     let air = world.air_in(&site, &spot, &light);
     let id = Id::new("spot");
     let pot = Pot::default();
-    let answer = cooler::nights(
-        &world.inputs(),
-        &site,
-        (&id, &spot),
-        &light,
-        &air,
-        &Question {
-            month0: 7,
-            wetting: Wetting::default(),
-            pot: &pot,
-            leaf: &LEAF,
-            wanted_c: Some(13.0),
-        },
-        &Progress::new(),
-    )
-    .unwrap()
-    .unwrap();
+    let ask = |frost_c: Option<f64>| {
+        cooler::nights(
+            &world.inputs(),
+            &site,
+            (&id, &spot),
+            &light,
+            &air,
+            &Question {
+                month0: 7,
+                wetting: Wetting::default(),
+                pot: &pot,
+                leaf: &LEAF,
+                wanted_c: Some(13.0),
+                frost_c,
+            },
+            &Progress::new(),
+        )
+        .unwrap()
+        .unwrap()
+    };
+    let answer = ask(None);
     assert_eq!(answer.nights_of_month, 31);
     assert!(answer.wet_bulb_below_k > 0.5 && answer.wet_bulb_below_k < 4.0);
     for effect in &answer.effects {
@@ -206,4 +210,9 @@ fn an_evening_study_is_honest_about_water_and_finds_colder_places() {
             .elsewhere
             .is_sorted_by(|a, b| a.change_k <= b.change_k)
     );
+    // No place is named where the plant would be frosted.
+    let limit_c = answer.elsewhere[0].coldest_leaf_c;
+    let safe = ask(Some(limit_c));
+    assert!(!safe.elsewhere.is_empty() && safe.elsewhere.len() < answer.elsewhere.len());
+    assert!(safe.elsewhere.iter().all(|e| e.coldest_leaf_c > limit_c));
 }

@@ -302,6 +302,10 @@ fn a_site_without_anything_tells_what_is_needed_first() {
         fields,
         ["climate.normals.night_min_c", "climate.normals.day_max_c"]
     );
+    // What is usual at the latitude stands in: a site made without a climate can be planned, and is read again.
+    assert!(faults.iter().all(|f| f.severity == Severity::Doubt));
+    let kept = file::to_text(&Site::default());
+    assert!(file::parse(&kept, "kept.ron").is_ok());
 }
 
 #[test]

@@ -146,3 +146,35 @@ fn a_thin_record_is_called_thin() {
             .is_empty()
     );
 }
+
+/// Light under the range, be it by a hair, never speaks against too little light, and what is compared reads as it is.
+#[test]
+fn regress_light_on_the_wrong_side_never_counts_against_its_cause() {
+    let mut both = [0, 0];
+    for spot in ["bench", "porch", "sill"] {
+        let mut case = with_journal(Vec::new());
+        let mut plant = (**case.site.plants.get(&Id::new("cym")).unwrap()).clone();
+        plant.stands = Some(Id::new(spot));
+        case.site.plants.put(Id::new("cym"), plant);
+        for symptom in Symptom::ALL {
+            for cause in diagnose(&case, symptom) {
+                for (side, told) in [&cause.evidence_for, &cause.evidence_against]
+                    .into_iter()
+                    .enumerate()
+                {
+                    for line in told.iter().filter(|l| l.contains("mol/m² a day")) {
+                        let figures: Vec<f64> = line
+                            .split_whitespace()
+                            .filter_map(|w| w.parse().ok())
+                            .collect();
+                        let (has, wants) = (figures[0], figures[figures.len() - 1]);
+                        assert_ne!(has, wants, "{line}");
+                        assert_eq!(side == 0, has < wants, "{spot}, {line}");
+                        both[side] += 1;
+                    }
+                }
+            }
+        }
+    }
+    assert!(both[0] > 0 && both[1] > 0, "{both:?}");
+}

@@ -6,7 +6,7 @@ use egui::{Grid, Ui};
 
 use crate::{
     air::{
-        cooler::{Answer, CAUTION},
+        cooler::{Answer, CAUTION, SUITS},
         evening::{Measure, Wetting},
     },
     app::{
@@ -144,6 +144,10 @@ fn answer_ui(ui: &mut Ui, sight: &Sight<'_>, answer: &Answer) {
         ));
     }
     ui.label(now);
+    if answer.suits {
+        ui.label(text::strong(SUITS));
+        return;
+    }
     ui.label(text::soft(format!(
         "An hour after sunset the air is {} and its wet bulb {} lower: no water cools further.",
         c(answer.evening_c),

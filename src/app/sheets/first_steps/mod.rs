@@ -383,7 +383,7 @@ fn mark_paint(ui: &Ui, rect: Rect, number: usize, done: bool, here: bool) {
 fn climate_ui(ui: &mut Ui, requests: &mut Vec<Request>) {
     ui.label(text::soft(
         "Night minima and day maxima, month by month: a weather service's normals will do, or a weather file. Until then \
-         what is usual at the latitude is taken, which can be 10 K off in winter.",
+         what is usual at the latitude is taken, which can be 9 °C off in winter.",
     ));
     if ui.button("Type normals, or take a file…").clicked() {
         requests.push(Request::OpenSheet(Sheet::Climate));

@@ -123,9 +123,13 @@ fn normals(site: &Site, faults: &mut Faults) {
     let n = &climate.normals;
     for (field, figures) in [("night_min_c", n.night_min_c), ("day_max_c", n.day_max_c)] {
         if figures.is_none() {
-            faults.fault(
+            faults.doubt(
                 format!("climate.normals.{field}"),
-                "the monthly means are missing",
+                if climate.is_guessed() {
+                    "the monthly means are missing: what is usual at the latitude is taken, which can be 9 K off in winter"
+                } else {
+                    "the monthly means are missing: a usual daily range is taken instead, which can be 4 K off"
+                },
                 "give twelve figures, January to December, from a weather service's table of normals",
             );
         }
