@@ -44,12 +44,7 @@ impl Climate {
     /// Whether neither nights nor days are given for any month, so that what is usual at the latitude is taken.
     #[must_use]
     pub fn is_guessed(&self) -> bool {
-        let n = &self.normals;
-        [n.night_min_c, n.day_max_c]
-            .iter()
-            .flatten()
-            .flatten()
-            .all(Option::is_none)
+        self.normals.night_min_c.is_none() && self.normals.day_max_c.is_none()
     }
 
     /// What is to be said wherever figures rest on such a guess; empty where the climate is given. How far off: the
