@@ -21,15 +21,14 @@ use super::{
 };
 use play::Play;
 
-/// Height of the ribbon with its margins, points: less where the window is so low that the desk above would have
-/// hardly any room (a small screen at 200 %).
-#[must_use]
-pub fn height(window_height: f32) -> f32 {
-    if window_height < LOW { 132.0 } else { 172.0 }
-}
-
-/// Below this height of the window it keeps itself low, points.
+/// Below this height of the window the ribbon folds to one line, so that the desk above it keeps its room, points.
+const FOLDS: f32 = 640.0;
+/// Below this height of the window it keeps itself low when it is opened, points.
 const LOW: f32 = 500.0;
+/// Heights with the margins: as it is, low, and folded to a line, points.
+const HEIGHT: f32 = 172.0;
+const LOW_HEIGHT: f32 = 132.0;
+const LINE_HEIGHT: f32 = 50.0;
 /// Below this height of its own it drops the words below signs, points.
 const TIGHT: f32 = 130.0;
 /// Below this width the track comes first, points.
@@ -38,9 +37,25 @@ const NARROW: f32 = 760.0;
 #[derive(Default)]
 pub struct Ribbon {
     play: Play,
+    /// Opened by hand in a low window.
+    opened: bool,
 }
 
 impl Ribbon {
+    /// Height of the ribbon with its margins, points.
+    #[must_use]
+    pub fn height(&self, window_height: f32) -> f32 {
+        if window_height >= FOLDS {
+            HEIGHT
+        } else if !self.opened {
+            LINE_HEIGHT
+        } else if window_height < LOW {
+            LOW_HEIGHT
+        } else {
+            HEIGHT
+        }
+    }
+
     pub fn play_day(&mut self) {
         self.play.start_day();
     }
@@ -57,6 +72,11 @@ impl Ribbon {
         requests: &mut Vec<Request>,
     ) {
         self.play.step(ui.ctx(), sight, still, requests);
+        let folds = ui.ctx().content_rect().height() < FOLDS;
+        if folds && !self.opened {
+            self.line_ui(ui, sight, requests);
+            return;
+        }
         let height = ui.available_height();
         let width = ui.available_width();
         let side = if width < NARROW { 156.0 } else { 196.0 };
@@ -77,7 +97,58 @@ impl Ribbon {
             track::track_ui(ui, sight, vec2(track, height), requests);
             ui.spacing_mut().item_spacing.x = space::S;
             dial_ui(ui, sight, dial, requests);
-            ui.vertical(|ui| self.buttons_ui(ui, tight));
+            ui.vertical(|ui| {
+                if folds {
+                    ui.spacing_mut().item_spacing.y = 1.0;
+                }
+                self.buttons_ui(ui, tight || folds);
+                if folds && icon_button_ui(ui, Icon::Down, "Fold the ribbon", true).clicked() {
+                    self.opened = false;
+                }
+            });
+        });
+    }
+
+    /// All of it in one low line: the date, the score, the year's scores with the mark.
+    fn line_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+        let height = ui.available_height();
+        ui.horizontal_centered(|ui| {
+            if icon_button_ui(ui, Icon::Up, "Open the ribbon", true).clicked() {
+                self.opened = true;
+            }
+            let date = dates::short(sight.date_of(sight.looking.plan_week));
+            let date = egui::Label::new(text::strong(date)).extend();
+            if ui
+                .add(date.sense(egui::Sense::click()))
+                .on_hover_text("Opens the ribbon")
+                .clicked()
+            {
+                self.opened = true;
+            }
+            if let Some((id, _)) = sight.plant() {
+                let week = weeks::of_plant(sight, id, sight.looking.plan_week);
+                if let Some(score) = week.score {
+                    chip_ui(ui, score.points)
+                        .on_hover_ui(|ui| super::parts::score::reason_ui(ui, score));
+                }
+                let track = (0.5 * ui.available_width()).max(200.0);
+                let name = (ui.available_width() - track - space::S).max(0.0);
+                ui.allocate_ui_with_layout(
+                    vec2(name, height),
+                    Layout::left_to_right(egui::Align::Center),
+                    |ui| {
+                        ui.set_width(name);
+                        let place = week.spot.map(|s| sight.spot_name(s));
+                        let words = match place {
+                            Some(place) => format!("{} · {place}", sight.plant_name(id)),
+                            None => sight.plant_name(id),
+                        };
+                        ui.add(egui::Label::new(words).truncate());
+                    },
+                );
+            }
+            let size = vec2(ui.available_width(), height);
+            track::line_ui(ui, sight, size, requests);
         });
     }
 

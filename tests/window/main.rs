@@ -9,6 +9,7 @@ mod fit;
 mod leading;
 mod light_views;
 mod looks;
+mod low;
 mod names;
 mod samples;
 mod site;

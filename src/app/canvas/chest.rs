@@ -25,7 +25,7 @@ pub fn chest_ui(ui: &mut Ui, in_hand: Tool) -> Option<Tool> {
         }
     };
     ui.spacing_mut().item_spacing.y = 1.0;
-    pair(ui, &[Tool::Pick, Tool::Tape, Tool::Horizon]);
+    pair(ui, &[Tool::Pick, Tool::Measure, Tool::Horizon]);
     for (name, tools) in CHEST {
         ui.add_space(space::S);
         ui.label(text::caption(name));
@@ -124,7 +124,7 @@ fn sign_paint(painter: &Painter, rect: Rect, tool: Tool, t: &theme::Tokens, ink:
             ],
             pen,
         ),
-        Tool::Tape => {
+        Tool::Measure => {
             line(&[(0.05, 0.7), (0.95, 0.3)], pen);
             for (x, y) in [(0.05, 0.7), (0.35, 0.567), (0.65, 0.433), (0.95, 0.3)] {
                 line(&[(x - 0.05, y - 0.13), (x + 0.05, y + 0.13)], thin);

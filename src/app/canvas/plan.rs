@@ -406,7 +406,7 @@ impl Plan {
                     self.pointed_out = Some((self.tool, a, b));
                 }
             }
-            Outcome::Done(_) if self.tool == Tool::Tape => self.typing.clear(),
+            Outcome::Done(_) if self.tool == Tool::Measure => self.typing.clear(),
             Outcome::Done(figure) => {
                 self.typing.clear();
                 match make::make(sight.site(), sight.whole(), self.level_m, self.tool, figure) {

@@ -34,6 +34,8 @@ pub(super) use period::mean;
 use sort::Sort;
 use table::Line;
 
+/// Below this height of the window list and comparison take turns, points: side by side neither would be seen.
+const LEAST_FOR_BOTH: f32 = 700.0;
 /// Width of the choice of weeks, points.
 const PERIOD_WIDTH: f32 = 140.0;
 
@@ -78,11 +80,16 @@ pub struct FitDesk {
     sort: Sort,
     /// The second of the two spots side by side; the first is [`crate::app::state::Looking::spot`].
     other: Option<Id>,
+    /// In a low window: the comparison is shown, not the list.
+    facing: bool,
     cooler: cooler::Cooler,
     cloth: cloth::Chooser,
     lines: Kept<Ranked, Vec<Line>>,
     places: Kept<Ranked, Vec<BloomPlace>>,
 }
+
+/// A plant, and the spot or two that it is compared on.
+type Compared = (Id, Id, Option<Id>);
 
 /// What the ranking follows from.
 #[derive(PartialEq)]
@@ -130,15 +137,30 @@ impl FitDesk {
         Frame::new()
             .inner_margin(Margin::symmetric(24, 16))
             .show(ui, |ui| {
+                let compared = self.compared(sight);
+                let low = ui.ctx().content_rect().height() < LEAST_FOR_BOTH;
+                if low
+                    && self.facing
+                    && let Some(compared) = &compared
+                {
+                    if self.back_ui(ui, sight, compared) {
+                        self.facing = false;
+                        ui.ctx().request_repaint();
+                    }
+                    self.compare_ui(ui, sight, compared, requests);
+                    return;
+                }
                 self.head_ui(ui, sight, requests);
                 if self.asked == Asked::ClothForSpot {
                     let spot = self.spot(sight);
                     self.cloth.show_ui(ui, sight, spot.as_ref(), requests);
                     return;
                 }
-                let compared = self.compared(sight);
+                if low && compared.is_some() && ui.button("Show what is chosen").clicked() {
+                    self.facing = true;
+                }
                 let height = ui.available_height();
-                let table_height = if compared.is_some() {
+                let table_height = if compared.is_some() && !low {
                     (height * 0.42).max(150.0)
                 } else {
                     height
@@ -149,21 +171,50 @@ impl FitDesk {
                         let picked = self.ranked_ui(ui, sight);
                         if let Some(id) = picked {
                             self.pick(sight, &id, requests);
+                            // A single spot for a plant waits for the second; all else is shown at once.
+                            self.facing =
+                                self.asked != Asked::SpotsForPlant || self.other.is_some();
                         }
                     });
                 });
-                if let Some((plant, first, second)) = compared {
-                    let pair = (&first, second.as_ref());
-                    compare::compare_ui(
-                        ui,
-                        sight,
-                        (&plant, self.period),
-                        pair,
-                        &mut self.cooler,
-                        requests,
-                    );
+                if let Some(compared) = compared.filter(|_| !low) {
+                    ui.add_space(space::S);
+                    ui.separator();
+                    self.compare_ui(ui, sight, &compared, requests);
                 }
             });
+    }
+
+    /// The way back from a comparison that has taken the list's place. Returns whether it was taken.
+    fn back_ui(&self, ui: &mut Ui, sight: &Sight<'_>, (plant, first, second): &Compared) -> bool {
+        ui.horizontal(|ui| {
+            let back = ui.button("Back to the list").clicked();
+            let mut words = format!("{}: {}", sight.plant_name(plant), sight.spot_name(first));
+            if let Some(second) = second {
+                words.push_str(" and ");
+                words.push_str(&sight.spot_name(second));
+            }
+            ui.add(egui::Label::new(text::heading(words)).truncate());
+            back
+        })
+        .inner
+    }
+
+    fn compare_ui(
+        &mut self,
+        ui: &mut Ui,
+        sight: &Sight<'_>,
+        (plant, first, second): &Compared,
+        requests: &mut Vec<Request>,
+    ) {
+        compare::compare_ui(
+            ui,
+            sight,
+            (plant, self.period),
+            (first, second.as_ref()),
+            &mut self.cooler,
+            requests,
+        );
     }
 
     /// What is ranked: lines of the table, or places to bloom. Returns the one that was picked.
@@ -441,7 +492,7 @@ impl FitDesk {
     }
 
     /// Plant and spots to be shown side by side.
-    fn compared(&self, sight: &Sight<'_>) -> Option<(Id, Id, Option<Id>)> {
+    fn compared(&self, sight: &Sight<'_>) -> Option<Compared> {
         let (plant, _) = sight.plant()?;
         let first = match self.asked {
             Asked::SpotsForPlant | Asked::BloomPlace => sight.looking.spot.clone()?,

@@ -25,7 +25,7 @@ use crate::{
         inspector::Inspector,
         parts::{
             form::{quantity::Quantity, quantity_ui},
-            keys, locale, tabs,
+            keys, locale, menus, tabs,
         },
         state::{Request, Sheet, Sight, Units},
         theme::{self, space, text},
@@ -312,7 +312,7 @@ impl SiteDesk {
             levels.push(self.plan.level_m);
         }
         let name = storeys::name(self.plan.level_m, &levels);
-        ui.menu_button(name, |ui| {
+        ui.menu_button(name, |ui| {menus::rolled_ui(ui, |ui| {
             ui.label(text::caption("Storey"));
             for level in levels.iter().rev() {
                 let height = measure::length(*level, sight.looking.units.feet);
@@ -332,7 +332,7 @@ impl SiteDesk {
             {
                 self.plan.level_m = top + storeys::USUAL_RISE_M;
             }
-        })
+        })})
         .response
         .on_hover_text("The storey that is shown. The garden is always there.");
     }
@@ -341,7 +341,7 @@ impl SiteDesk {
         // It stays open while layers are switched.
         let stays = MenuConfig::new().close_behavior(PopupCloseBehavior::CloseOnClickOutside);
         let button = MenuButton::new("Show").config(stays);
-        button.ui(ui, |ui| {
+        button.ui(ui, |ui| {menus::rolled_ui(ui, |ui| {
             ui.label(text::caption("Layers"));
             for (name, what, on) in self.plan.layers.switches() {
                 ui.checkbox(on, name).on_hover_text(what);
@@ -358,7 +358,7 @@ impl SiteDesk {
                 .on_hover_text(locale::said("Points come to rest on corners, middles, edges and on steps of 0.1 m."));
             ui.checkbox(&mut self.plan.together, "Rooms take their things along")
                 .on_hover_text("Moving a room moves the devices and spots in it. Its windows always come along.");
-        });
+        })});
     }
 
     /// What the map of light shows, over which time and how high.
@@ -366,25 +366,27 @@ impl SiteDesk {
         let stays = MenuConfig::new().close_behavior(PopupCloseBehavior::CloseOnClickOutside);
         let button = MenuButton::new("Map").config(stays);
         button.ui(ui, |ui| {
-            ui.label(text::caption("Map of light"));
-            let map = &mut self.plan.map;
-            for (shows, name, what) in Shows::ALL {
-                ui.radio_value(&mut map.shows, shows, name)
-                    .on_hover_text(what);
-            }
-            ui.separator();
-            for (over, name) in [
-                (Over::Week, "In the ribbon's week"),
-                (Over::Season, "In its season"),
-            ] {
-                ui.radio_value(&mut map.over, over, name);
-            }
-            ui.separator();
-            ui.horizontal(|ui| {
-                let name = "Height of the map above ground or floor";
-                height_ui(ui, units, name, &mut map.height_m);
-                ui.label("above ground or floor");
-            });
+            menus::rolled_ui(ui, |ui| {
+                ui.label(text::caption("Map of light"));
+                let map = &mut self.plan.map;
+                for (shows, name, what) in Shows::ALL {
+                    ui.radio_value(&mut map.shows, shows, name)
+                        .on_hover_text(what);
+                }
+                ui.separator();
+                for (over, name) in [
+                    (Over::Week, "In the ribbon's week"),
+                    (Over::Season, "In its season"),
+                ] {
+                    ui.radio_value(&mut map.over, over, name);
+                }
+                ui.separator();
+                ui.horizontal(|ui| {
+                    let name = "Height of the map above ground or floor";
+                    height_ui(ui, units, name, &mut map.height_m);
+                    ui.label("above ground or floor");
+                });
+            })
         });
     }
 

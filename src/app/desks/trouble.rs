@@ -46,26 +46,45 @@ impl TroubleDesk {
         Frame::new()
             .inner_margin(Margin::symmetric(24, 16))
             .show(ui, |ui| {
-                ui.label(text::title(format!(
-                    "What is wrong with {}?",
-                    sight.plant_name(id)
-                )));
-                ui.horizontal_wrapped(|ui| {
-                    for symptom in Symptom::ALL {
-                        let chosen = self.symptom == Some(symptom);
-                        let button = egui::Button::selectable(chosen, symptom.words());
-                        if ui.add(button.frame_when_inactive(true)).clicked() {
-                            self.symptom = Some(symptom);
-                        }
-                    }
-                });
-                ui.add_space(space::S);
+                // One area for all of it: in a low window the answer rolls up over the question.
                 ScrollArea::vertical().id_salt("causes").show(ui, |ui| {
                     ui.set_width(ui.available_width() - space::M);
+                    ui.label(text::title(format!(
+                        "What is wrong with {}?",
+                        sight.plant_name(id)
+                    )));
+                    self.symptoms_ui(ui);
+                    ui.add_space(space::S);
                     self.causes_ui(ui, sight, id);
                     record::record_ui(ui, sight, id, requests);
                 });
             });
+    }
+
+    /// All that can be seen, laid out until one is chosen, then folded to a list.
+    fn symptoms_ui(&mut self, ui: &mut Ui) {
+        let Some(symptom) = self.symptom else {
+            ui.horizontal_wrapped(|ui| {
+                for symptom in Symptom::ALL {
+                    let button = egui::Button::selectable(false, symptom.words());
+                    if ui.add(button.frame_when_inactive(true)).clicked() {
+                        self.symptom = Some(symptom);
+                    }
+                }
+            });
+            return;
+        };
+        let chooser = egui::ComboBox::from_id_salt("symptom")
+            .selected_text(symptom.words())
+            .width(ui.available_width().min(space::READING / 2.0))
+            .show_ui(ui, |ui| {
+                for other in Symptom::ALL {
+                    ui.selectable_value(&mut self.symptom, Some(other), other.words());
+                }
+            });
+        chooser
+            .response
+            .accessible_name(format!("Symptom: {}", symptom.words()));
     }
 
     fn causes_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, plant: &Id) {

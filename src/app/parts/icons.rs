@@ -21,6 +21,8 @@ pub enum Icon {
     Plus,
     Pin,
     Caution,
+    Up,
+    Down,
 }
 
 /// Draws a sign in the middle of `rect`.
@@ -82,6 +84,8 @@ pub fn paint(painter: &Painter, rect: Rect, icon: Icon, colour: Color32) {
             painter.circle_filled(at(0.0, -0.45), r * 0.5, colour);
             line(vec![at(0.0, 0.0), at(0.0, 1.1)]);
         }
+        Icon::Up => line(vec![at(-0.85, 0.4), at(0.0, -0.45), at(0.85, 0.4)]),
+        Icon::Down => line(vec![at(-0.85, -0.4), at(0.0, 0.45), at(0.85, -0.4)]),
         Icon::Caution => {
             let corners = (0..3)
                 .map(|k| {

@@ -12,6 +12,7 @@ pub mod icons;
 pub mod kept;
 pub mod keys;
 pub mod locale;
+pub mod menus;
 pub mod question;
 pub mod score;
 pub mod tabs;

@@ -90,19 +90,31 @@ pub fn chip_ui(ui: &mut Ui, points: Option<f64>) -> Response {
     response
 }
 
-/// A row of weeks, each as a cell whose colour is the score. Cells below "copes" carry a notch, so that the eye
-/// finds them without colour.
+/// A year of weeks as one band: its height and its colour are the score, so that a poor week is a dip in it and is
+/// found without colour.
 pub fn strip_paint(ui: &Ui, rect: Rect, points: &[Option<f64>]) {
     let t = theme::tokens(ui);
     let painter = ui.painter();
+    painter.rect_filled(rect, 0, t.hover_wash);
     let width = rect.width() / points.len().max(1) as f32;
-    for (i, p) in points.iter().enumerate() {
-        let cell = Rect::from_min_max(
-            egui::pos2(rect.left() + i as f32 * width, rect.top()),
-            egui::pos2(rect.left() + (i + 1) as f32 * width - 1.0, rect.bottom()),
+    let mut from = 0;
+    // Equal weeks are one piece: no seams between them.
+    for run in points.chunk_by(|a, b| a == b) {
+        let x = |week: usize| rect.left() + week as f32 * width;
+        let height = match run.first().copied().flatten() {
+            Some(p) => (rect.height() * p as f32 / 100.0).max(2.0),
+            None => 3.0_f32.min(rect.height()),
+        };
+        let piece = Rect::from_x_y_ranges(
+            x(from)..=x(from + run.len()),
+            rect.bottom() - height..=rect.bottom(),
         );
-        painter.rect_filled(cell, 1, t.score_colour(*p));
-        notch_paint(ui, cell, *p);
+        let colour = match run.first().copied().flatten() {
+            Some(p) => t.score_colour(Some(p)),
+            None => t.line_strong,
+        };
+        painter.rect_filled(piece, 0, colour);
+        from += run.len();
     }
 }
 

@@ -70,11 +70,7 @@ pub fn track_ui(ui: &mut Ui, sight: &Sight<'_>, size: Vec2, requests: &mut Vec<R
         None => Vec::new(),
     };
     let now = sight.looking.plan_week;
-    let value = year.get(now).map_or_else(
-        || format!("week of {}", dates::short(sight.date_of(now))),
-        |w| w.sentence(sight),
-    );
-    describe(ui, &response, now, &value);
+    describe(ui, &response, now, &value(sight, &year));
     let rows = Rows::of(rect);
     if ui.is_rect_visible(rect) {
         months_paint(ui, sight, &rows);
@@ -93,6 +89,44 @@ pub fn track_ui(ui: &mut Ui, sight: &Sight<'_>, size: Vec2, requests: &mut Vec<R
     if !stage_drag::react(ui, sight, rows.stages, &response, &year, requests) {
         react(ui, sight, rect, &response, requests);
     }
+    pointed_ui(sight, rect, response, &year);
+}
+
+/// The same as one low line: scores, and the mark of the week.
+pub fn line_ui(ui: &mut Ui, sight: &Sight<'_>, size: Vec2, requests: &mut Vec<Request>) {
+    let (rect, response) = ui.allocate_exact_size(size, Sense::click_and_drag());
+    let plant = sight.plant().map(|(id, _)| id.clone());
+    let year = plant
+        .as_ref()
+        .map_or_else(Vec::new, |id| weeks::year_of(sight, id));
+    let now = sight.looking.plan_week;
+    describe(ui, &response, now, &value(sight, &year));
+    let strip = rect.shrink2(Vec2::new(0.0, 5.0));
+    if ui.is_rect_visible(rect) {
+        let t = theme::tokens(ui);
+        if year.is_empty() {
+            ui.painter().rect_filled(strip, space::CORNER, t.unknown);
+        } else {
+            let points: Vec<_> = year.iter().map(PlantWeek::points).collect();
+            score::strip_paint(ui, strip, &points);
+        }
+        let week = span(strip, now, 1);
+        ui.painter().rect_stroke(
+            week.expand2(Vec2::new(0.5, 3.0)),
+            2,
+            Stroke::new(2.0, t.accent),
+            egui::StrokeKind::Outside,
+        );
+        if response.has_focus() {
+            focus_paint(ui, rect);
+        }
+    }
+    react(ui, sight, rect, &response, requests);
+    pointed_ui(sight, rect, response, &year);
+}
+
+/// The week under the pointer in a few words.
+fn pointed_ui(sight: &Sight<'_>, rect: Rect, response: Response, year: &[PlantWeek<'_>]) {
     let pointed = response
         .hover_pos()
         .map(|p| week_at(rect, p.x))
@@ -100,6 +134,24 @@ pub fn track_ui(ui: &mut Ui, sight: &Sight<'_>, size: Vec2, requests: &mut Vec<R
     if let Some(week) = pointed {
         response.on_hover_ui_at_pointer(|ui| tip_ui(ui, sight, year.get(week), week));
     }
+}
+
+/// The ribbon's week as it is read out.
+fn value(sight: &Sight<'_>, year: &[PlantWeek<'_>]) -> String {
+    let now = sight.looking.plan_week;
+    year.get(now).map_or_else(
+        || format!("week of {}", dates::short(sight.date_of(now))),
+        |w| w.sentence(sight),
+    )
+}
+
+fn focus_paint(ui: &Ui, rect: Rect) {
+    ui.painter().rect_stroke(
+        rect.expand(3.0),
+        space::CORNER,
+        Stroke::new(1.5, theme::tokens(ui).accent),
+        egui::StrokeKind::Outside,
+    );
 }
 
 fn describe(ui: &Ui, response: &Response, week: usize, value: &str) {
@@ -368,12 +420,7 @@ fn mark_paint(ui: &Ui, sight: &Sight<'_>, rect: Rect, rows: &Rows, focus: bool) 
         egui::StrokeKind::Outside,
     );
     if focus {
-        painter.rect_stroke(
-            rect.expand(3.0),
-            space::CORNER,
-            Stroke::new(1.5, t.accent),
-            egui::StrokeKind::Outside,
-        );
+        focus_paint(ui, rect);
     }
 }
 

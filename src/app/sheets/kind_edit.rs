@@ -200,6 +200,8 @@ fn band_ui(
             );
             figure.source = Source::Grower;
         }
-        ui.label(text::caption(super::kind::source_words(&figure.source)));
+        ui.add(
+            egui::Label::new(text::caption(super::kind::source_words(&figure.source))).truncate(),
+        );
     });
 }

@@ -16,7 +16,7 @@ mod readings;
 mod risk;
 mod weather_file;
 
-use egui::{Align, Layout, ScrollArea, Ui};
+use egui::{Align, Layout, Rect, ScrollArea, Ui, UiBuilder};
 
 use super::{
     parts::{
@@ -27,6 +27,36 @@ use super::{
     state::{Request, Sheet, Sight},
     theme::{space, text},
 };
+
+/// What of the desk is left free beside a sheet that covers it, points: less is of no use, and the sheet takes it.
+const LEAST_LEFT: f32 = 240.0;
+
+/// Width of a sheet with its margins, points. It follows from what the sheet is for, never from what it holds just now:
+/// a long word in one sheet would move the desk under all that follow.
+#[must_use]
+pub fn width(sheet: &Sheet) -> f32 {
+    match sheet {
+        Sheet::Preferences | Sheet::Choices => 440.0,
+        Sheet::Collection | Sheet::Plant(_) | Sheet::FirstSteps => 480.0,
+        Sheet::Climate | Sheet::Readings(_) => 540.0,
+        Sheet::Kind(_) => 580.0,
+    }
+}
+
+/// Where a sheet lies over a desk that is too small to stand beside it. Whoever is led through the first steps draws on
+/// the plan meanwhile, and keeps some of it.
+#[must_use]
+pub fn covering(sheet: &Sheet, desk: Rect) -> Rect {
+    let left = desk.width() - width(sheet);
+    let width = if left >= LEAST_LEFT {
+        width(sheet)
+    } else if *sheet == Sheet::FirstSteps {
+        desk.width() - LEAST_LEFT
+    } else {
+        desk.width()
+    };
+    desk.with_min_x(desk.right() - width)
+}
 
 #[derive(Default)]
 pub struct Sheets {
@@ -57,7 +87,23 @@ impl Sheets {
         self.climate.take_weather_file(path);
     }
 
+    /// Fills the room that `ui` has and no more: what is wider is cut there, and does not widen the sheet.
     pub fn show_ui(
+        &mut self,
+        ui: &mut Ui,
+        sheet: &Sheet,
+        sight: &Sight<'_>,
+        settings: &mut Settings,
+        requests: &mut Vec<Request>,
+    ) {
+        let room = ui.max_rect();
+        let mut inside = ui.new_child(UiBuilder::new().id_salt("sheet").max_rect(room));
+        inside.shrink_clip_rect(room.expand(space::S));
+        self.sheet_ui(&mut inside, sheet, sight, settings, requests);
+        ui.advance_cursor_after_rect(room);
+    }
+
+    fn sheet_ui(
         &mut self,
         ui: &mut Ui,
         sheet: &Sheet,

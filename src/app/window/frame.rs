@@ -1,6 +1,6 @@
 //! One frame: keys and answers first, then the views, then what they requested.
 
-use egui::{CentralPanel, Frame, Margin, Panel, Stroke};
+use egui::{Area, CentralPanel, Frame, Id, Margin, Order, Panel, Sense, Stroke};
 
 use super::{
     App, SETTINGS,
@@ -12,13 +12,14 @@ use crate::app::{
     actions::Action,
     files::{Picked, Purpose},
     parts::{escape, locale},
-    ribbon,
+    sheets,
     state::{Request, Sheet},
     theme::{self, space},
 };
 
-/// Least width that a desk is left beside a sheet, points.
-const LEAST_DESK: f32 = 240.0;
+/// Width from which a sheet stands beside the desk, points. Below it the sheet lies over the desk, which keeps its
+/// width: half a desk beside half a sheet would serve neither.
+const LEAST_BESIDE: f32 = 1100.0;
 /// A hand that pulls something and rests this long wants to see what it would bring, s.
 const PAUSE_S: f64 = 0.12;
 
@@ -49,7 +50,7 @@ impl eframe::App for App {
         let halted = !self.wrong.1.is_empty();
         let edge = Panel::bottom("ribbon")
             .frame(margin(Margin::symmetric(16, 10)))
-            .exact_size(ribbon::height(ui.ctx().content_rect().height()))
+            .exact_size(self.ribbon.height(ui.ctx().content_rect().height()))
             .resizable(false)
             .show_separator_line(false)
             .show(ui, |ui| {
@@ -72,18 +73,17 @@ impl eframe::App for App {
             halted,
             self.files.folder(),
         );
-        if let Some(sheet) = &self.sheet {
-            let room = ui.available_width();
+        let room = ui.available_rect_before_wrap();
+        let covers = room.width() < LEAST_BESIDE;
+        let dress = Frame::new()
+            .fill(t.sheet)
+            .stroke(Stroke::new(1.0, t.line))
+            .inner_margin(Margin::same(space::L as i8));
+        if let Some(sheet) = self.sheet.as_ref().filter(|_| !covers) {
             Panel::right("side sheet")
-                .frame(
-                    Frame::new()
-                        .fill(t.sheet)
-                        .stroke(Stroke::new(1.0, t.line))
-                        .inner_margin(Margin::same(space::L as i8)),
-                )
-                .default_size(440.0)
-                // Next to a wide sheet the desk would keep its least width and lie over the sheet's edge.
-                .size_range(340.0..=(room - LEAST_DESK).min(room * 0.7).max(340.0))
+                .frame(dress)
+                .exact_size(sheets::width(sheet))
+                .resizable(false)
                 .show(ui, |ui| {
                     self.sheets
                         .show_ui(ui, sheet, &sight, &mut self.settings, &mut requests);
@@ -92,6 +92,23 @@ impl eframe::App for App {
         let desk = CentralPanel::default()
             .frame(Frame::new().fill(t.paper))
             .show(ui, |ui| self.desks.show_ui(ui, &sight, &mut requests));
+        if let Some(sheet) = self.sheet.as_ref().filter(|_| covers) {
+            let place = sheets::covering(sheet, room);
+            Area::new(Id::unique("covering sheet"))
+                .order(Order::Middle)
+                .fixed_pos(place.min)
+                .constrain(false)
+                .sense(Sense::click_and_drag())
+                .show(&ctx, |ui| {
+                    dress.show(ui, |ui| {
+                        let inside = place.size() - dress.total_margin().sum();
+                        ui.set_min_size(inside);
+                        ui.set_max_size(inside);
+                        self.sheets
+                            .show_ui(ui, sheet, &sight, &mut self.settings, &mut requests);
+                    });
+                });
+        }
         let parts = Parts {
             top: top.response.rect,
             desk: desk.response.rect,

@@ -12,7 +12,7 @@ use crate::{
         actions::Action,
         parts::{
             icons::{Icon, tipped_icon_button_ui},
-            keys, locale,
+            keys, locale, menus,
             tabs::tab_ui,
         },
         state::{Desk, Request, Sheet},
@@ -185,46 +185,53 @@ impl App {
     fn menu_ui(&mut self, ui: &mut Ui, requests: &mut Vec<Request>) {
         let mut next = None;
         ui.menu_button("Menu", |ui| {
-            ui.set_min_width(260.0);
-            for (group, actions) in MENU {
-                ui.label(text::caption(*group));
-                for action in *actions {
-                    let keys = action
-                        .shortcut()
-                        .map_or_else(String::new, |k| ui.ctx().format_shortcut(&k));
-                    let button = egui::Button::new(action.text()).shortcut_text(keys);
-                    if ui.add(button).on_hover_text(action.tip()).clicked() {
-                        requests.push(Request::Run(*action));
-                        ui.close();
+            menus::rolled_ui(ui, |ui| {
+                ui.set_min_width(260.0);
+                for (group, actions) in MENU {
+                    ui.label(text::caption(*group));
+                    for action in *actions {
+                        let keys = action
+                            .shortcut()
+                            .map_or_else(String::new, |k| ui.ctx().format_shortcut(&k));
+                        let button = egui::Button::new(action.text()).shortcut_text(keys);
+                        if ui.add(button).on_hover_text(action.tip()).clicked() {
+                            requests.push(Request::Run(*action));
+                            ui.close();
+                        }
                     }
-                }
-                if *group == "Site file" {
-                    if !self.settings.recent.is_empty() {
-                        ui.menu_button("Used last", |ui| {
-                            for path in &self.settings.recent {
-                                let name = path.file_stem().unwrap_or_default().to_string_lossy();
-                                if ui
-                                    .button(name.as_ref())
-                                    .on_hover_text(path.display().to_string())
-                                    .clicked()
-                                {
-                                    next = Some(Next::File(path.clone()));
-                                    ui.close();
+                    if *group == "Site file" {
+                        if !self.settings.recent.is_empty() {
+                            ui.menu_button("Used last", |ui| {
+                                menus::rolled_ui(ui, |ui| {
+                                    for path in &self.settings.recent {
+                                        let name =
+                                            path.file_stem().unwrap_or_default().to_string_lossy();
+                                        if ui
+                                            .button(name.as_ref())
+                                            .on_hover_text(path.display().to_string())
+                                            .clicked()
+                                        {
+                                            next = Some(Next::File(path.clone()));
+                                            ui.close();
+                                        }
+                                    }
+                                })
+                            });
+                        }
+                        ui.menu_button("Invented samples", |ui| {
+                            menus::rolled_ui(ui, |ui| {
+                                for s in SAMPLES {
+                                    if ui.button(s.title).clicked() {
+                                        next = Some(Next::Sample(s.id));
+                                        ui.close();
+                                    }
                                 }
-                            }
+                            })
                         });
                     }
-                    ui.menu_button("Invented samples", |ui| {
-                        for s in SAMPLES {
-                            if ui.button(s.title).clicked() {
-                                next = Some(Next::Sample(s.id));
-                                ui.close();
-                            }
-                        }
-                    });
+                    ui.separator();
                 }
-                ui.separator();
-            }
+            })
         });
         if let Some(next) = next {
             let ctx = ui.ctx().clone();

@@ -18,7 +18,7 @@ use self::{
 use super::{layers::Layers, pots, shade::Shade, shape};
 use crate::{
     app::{
-        parts::escape,
+        parts::{escape, menus},
         state::{Request, Sight},
     },
     base::{Pt, names},
@@ -143,27 +143,29 @@ impl Elevation {
     /// Buttons for where to look from.
     pub fn directions_ui(&mut self, ui: &mut Ui, place: &Place) {
         ui.menu_button(format!("From {}", self.side_words(place)), |ui| {
-            // From the side of the sun at northern noon on, clockwise.
-            for point in 4..12 {
-                let azimuth_deg = f64::from(point) * 45.0;
-                let words = names::compass(azimuth_deg);
-                let plan_deg = (azimuth_deg - place.plan_north_deg).rem_euclid(360.0);
-                let chosen = (self.camera.from_deg - plan_deg).abs() < 0.5;
-                if ui.radio(chosen, format!("From the {words}")).clicked() {
-                    self.camera.from_deg = plan_deg;
+            menus::rolled_ui(ui, |ui| {
+                // From the side of the sun at northern noon on, clockwise.
+                for point in 4..12 {
+                    let azimuth_deg = f64::from(point) * 45.0;
+                    let words = names::compass(azimuth_deg);
+                    let plan_deg = (azimuth_deg - place.plan_north_deg).rem_euclid(360.0);
+                    let chosen = (self.camera.from_deg - plan_deg).abs() < 0.5;
+                    if ui.radio(chosen, format!("From the {words}")).clicked() {
+                        self.camera.from_deg = plan_deg;
+                    }
                 }
-            }
-            ui.separator();
-            for (words, tilt_deg) in [
-                ("Level: a true elevation", 0.0),
-                ("A little from above", 18.0),
-                ("High above", 45.0),
-            ] {
-                let chosen = (self.camera.tilt_deg - tilt_deg).abs() < 0.5;
-                if ui.radio(chosen, words).clicked() {
-                    self.camera.tilt_deg = tilt_deg;
+                ui.separator();
+                for (words, tilt_deg) in [
+                    ("Level: a true elevation", 0.0),
+                    ("A little from above", 18.0),
+                    ("High above", 45.0),
+                ] {
+                    let chosen = (self.camera.tilt_deg - tilt_deg).abs() < 0.5;
+                    if ui.radio(chosen, words).clicked() {
+                        self.camera.tilt_deg = tilt_deg;
+                    }
                 }
-            }
+            })
         })
         .response
         .on_hover_text("Where the eye stands. Pull the drawing to turn it, or use the arrow keys.");

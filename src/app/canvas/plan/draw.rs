@@ -24,7 +24,7 @@ impl Plan {
         }
         let pulled = self.draft.is_pulled(pen.on.metres(STILL * 2.0));
         marks::draft(pen, gesture, &self.draft, pulled, feet);
-        if self.tool == Tool::Tape
+        if self.tool == Tool::Measure
             && let (Some(from), Some(to)) = (self.draft.points().first(), self.draft.pointer())
         {
             // A true direction, from the way the plan is turned.
@@ -45,7 +45,7 @@ impl Plan {
         };
         let gesture = self.tool.gesture();
         if !self.takes_figures()
-            || self.tool == Tool::Tape && self.typing.is_empty()
+            || self.tool == Tool::Measure && self.typing.is_empty()
             || gesture == Gesture::Outline && self.draft.is_pulled(pen.on.metres(STILL * 2.0))
         {
             return;

@@ -11,7 +11,7 @@ use crate::{
             shape::Item,
             tools::pick,
         },
-        parts::keys as shortcut,
+        parts::{keys as shortcut, menus},
         state::{Desk, Request},
     },
     base::{Id, Pt},
@@ -29,27 +29,28 @@ impl Plan {
             return;
         };
         response.context_menu(|ui| {
-            if let Some(item) = &item {
-                self.object_menu(ui, sight, item, at, requests);
-                ui.separator();
-            }
-            let below: Vec<Item> =
-                hit::under(sight.site(), &self.layers, at, self.on().metres(6.0))
-                    .into_iter()
-                    .filter(|other| Some(other) != item.as_ref())
-                    .take(5)
-                    .collect();
-            let any = !below.is_empty();
-            for other in below {
-                let name = readers::spoken(sight.site(), &other);
-                if ui.button(format!("Select {name}")).clicked() {
-                    requests.push(Request::Select(vec![other]));
+            menus::rolled_ui(ui, |ui| {
+                if let Some(item) = &item {
+                    self.object_menu(ui, sight, item, at, requests);
+                    ui.separator();
                 }
-            }
-            if any {
-                ui.separator();
-            }
-            if ui
+                let below: Vec<Item> =
+                    hit::under(sight.site(), &self.layers, at, self.on().metres(6.0))
+                        .into_iter()
+                        .filter(|other| Some(other) != item.as_ref())
+                        .take(5)
+                        .collect();
+                let any = !below.is_empty();
+                for other in below {
+                    let name = readers::spoken(sight.site(), &other);
+                    if ui.button(format!("Select {name}")).clicked() {
+                        requests.push(Request::Select(vec![other]));
+                    }
+                }
+                if any {
+                    ui.separator();
+                }
+                if ui
                 .button("Horizon from here")
                 .on_hover_text(
                     "What stands against the sky at this point, at the height of the map of light",
@@ -58,26 +59,30 @@ impl Plan {
             {
                 self.look_out_from(at);
             }
-            if ui.button("Show everything").clicked() {
-                self.fit_all();
-            }
-            if ui
-                .add(egui::Button::new("Paste here").shortcut_text(written(ui, &shortcut::PASTE)))
-                .clicked()
-            {
-                self.paste_at = Some((at, ui.input(|i| i.time)));
-                ui.ctx()
-                    .send_viewport_cmd(egui::ViewportCommand::RequestPaste);
-            }
-            if ui
-                .add(
-                    egui::Button::new("Select everything")
-                        .shortcut_text(written(ui, &shortcut::SELECT_ALL)),
-                )
-                .clicked()
-            {
-                self.select_everything(sight, requests);
-            }
+                if ui.button("Show everything").clicked() {
+                    self.fit_all();
+                }
+                if ui
+                    .add(
+                        egui::Button::new("Paste here")
+                            .shortcut_text(written(ui, &shortcut::PASTE)),
+                    )
+                    .clicked()
+                {
+                    self.paste_at = Some((at, ui.input(|i| i.time)));
+                    ui.ctx()
+                        .send_viewport_cmd(egui::ViewportCommand::RequestPaste);
+                }
+                if ui
+                    .add(
+                        egui::Button::new("Select everything")
+                            .shortcut_text(written(ui, &shortcut::SELECT_ALL)),
+                    )
+                    .clicked()
+                {
+                    self.select_everything(sight, requests);
+                }
+            })
         });
     }
 
@@ -177,21 +182,23 @@ fn pot_menu(ui: &mut Ui, sight: &Seen<'_>, plant: &Id, requests: &mut Vec<Reques
         "Stand it on"
     };
     ui.menu_button(words, |ui| {
-        for spot in sight.whole().spots.ids() {
-            let landing = carry::landing(sight.sight, plant, Some(spot));
-            let goes = matches!(landing, Landing::Pinned(_) | Landing::Stands(_));
-            let button = egui::Button::new(sight.spot_name(spot));
-            if ui
-                .add_enabled(goes, button)
-                .on_hover_text(landing.words(sight.sight))
-                .on_disabled_hover_text(match &landing {
-                    Landing::Nowhere => "It stands there already".to_owned(),
-                    other => other.words(sight.sight),
-                })
-                .clicked()
-            {
-                requests.extend(landing.requests(sight.sight, plant));
+        menus::rolled_ui(ui, |ui| {
+            for spot in sight.whole().spots.ids() {
+                let landing = carry::landing(sight.sight, plant, Some(spot));
+                let goes = matches!(landing, Landing::Pinned(_) | Landing::Stands(_));
+                let button = egui::Button::new(sight.spot_name(spot));
+                if ui
+                    .add_enabled(goes, button)
+                    .on_hover_text(landing.words(sight.sight))
+                    .on_disabled_hover_text(match &landing {
+                        Landing::Nowhere => "It stands there already".to_owned(),
+                        other => other.words(sight.sight),
+                    })
+                    .clicked()
+                {
+                    requests.extend(landing.requests(sight.sight, plant));
+                }
             }
-        }
+        })
     });
 }

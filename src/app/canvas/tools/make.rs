@@ -72,7 +72,7 @@ pub fn usual_figure(tool: Tool, middle: Pt) -> Option<Figure> {
             .to_vec()
     };
     Some(match tool {
-        Tool::Pick | Tool::Tape | Tool::Horizon | Tool::ScalePicture | Tool::TurnPicture => {
+        Tool::Pick | Tool::Measure | Tool::Horizon | Tool::ScalePicture | Tool::TurnPicture => {
             return None;
         }
         Tool::Building => Figure::Outline(about(10.0, 8.0)),

@@ -15,7 +15,7 @@ pub enum Tool {
     #[default]
     Pick,
     /// Measures a distance.
-    Tape,
+    Measure,
     /// Shows the horizon of a point.
     Horizon,
     Building,
@@ -97,7 +97,7 @@ impl Tool {
     pub fn name(self) -> &'static str {
         match self {
             Self::Pick => "Pick",
-            Self::Tape => "Tape",
+            Self::Measure => "Measure",
             Self::Horizon => "Horizon",
             Self::Building => "Building",
             Self::Room => "Room",
@@ -133,7 +133,9 @@ impl Tool {
             Self::Horizon => {
                 "Click or pull: what stands against the sky at any point, at the height of the map of light."
             }
-            Self::Tape => "Pull from one point to another to read the distance and the direction.",
+            Self::Measure => {
+                "Pull from one point to another to read the distance and the direction."
+            }
             Self::Building => {
                 "Outer walls: click corner by corner and close on the first, or pull a rectangle. Also sheds and neighbours' houses: they cast shadows."
             }
@@ -177,7 +179,7 @@ impl Tool {
     pub fn key(self) -> Option<Key> {
         Some(match self {
             Self::Pick => Key::P,
-            Self::Tape => Key::M,
+            Self::Measure => Key::M,
             Self::Horizon => Key::I,
             Self::Building => Key::B,
             Self::Room => Key::R,
@@ -206,7 +208,7 @@ impl Tool {
     pub fn gesture(self) -> Gesture {
         match self {
             Self::Pick => Gesture::Pick,
-            Self::Tape | Self::SpotLine | Self::ScalePicture | Self::TurnPicture => {
+            Self::Measure | Self::SpotLine | Self::ScalePicture | Self::TurnPicture => {
                 Gesture::Stretch
             }
             Self::Building
@@ -227,7 +229,7 @@ impl Tool {
     #[must_use]
     pub fn makes(self) -> Option<ObjectKind> {
         Some(match self {
-            Self::Pick | Self::Tape | Self::Horizon | Self::ScalePicture | Self::TurnPicture => {
+            Self::Pick | Self::Measure | Self::Horizon | Self::ScalePicture | Self::TurnPicture => {
                 return None;
             }
             Self::Building => ObjectKind::Building,
@@ -254,11 +256,13 @@ impl Tool {
 
     /// Those of the chest.
     pub fn all() -> impl Iterator<Item = Self> {
-        [Self::Pick, Self::Tape, Self::Horizon].into_iter().chain(
-            CHEST
-                .into_iter()
-                .flat_map(|(_, tools)| tools.iter().copied()),
-        )
+        [Self::Pick, Self::Measure, Self::Horizon]
+            .into_iter()
+            .chain(
+                CHEST
+                    .into_iter()
+                    .flat_map(|(_, tools)| tools.iter().copied()),
+            )
     }
 }
 

@@ -35,10 +35,13 @@ pub fn compare_ui(
     };
     let both: Vec<&Id> = std::iter::once(first).chain(second).collect();
     let seen = Seen::of(sight, kind, &both);
-    ui.add_space(space::S);
-    ui.separator();
     ScrollArea::vertical().id_salt("compare").show(ui, |ui| {
         ui.set_width(ui.available_width() - space::M);
+        // The verdict before what it follows from.
+        if let Some(second) = second {
+            difference_ui(ui, sight, plant, (first, second), period);
+            ui.add_space(space::M);
+        }
         ui.spacing_mut().item_spacing.x = space::XL;
         ui.columns(2, |columns| {
             for column in columns.iter_mut() {
@@ -61,9 +64,6 @@ pub fn compare_ui(
             }
         });
         super::hours::hours_ui(ui, sight, plant, &both);
-        if let Some(second) = second {
-            difference_ui(ui, sight, plant, (first, second), period);
-        }
     });
 }
 
@@ -89,7 +89,6 @@ fn difference_ui(
         return;
     };
     let (here, there) = (sight.spot_name(first), sight.spot_name(second));
-    ui.add_space(space::M);
     ui.label(text::group(format!(
         "{here} against {there}, {}",
         period.name()

@@ -63,6 +63,8 @@ pub struct Cooler {
     latest: Latest<Job, Option<Answer>>,
     asked: Option<Key>,
     shown: Option<Option<Answer>>,
+    /// It was opened just now: what it says is scrolled into sight as soon as it is there.
+    come: bool,
 }
 
 impl Default for Cooler {
@@ -72,6 +74,7 @@ impl Default for Cooler {
             latest: Latest::new("cooler nights", work),
             asked: None,
             shown: None,
+            come: false,
         }
     }
 }
@@ -98,6 +101,7 @@ impl Cooler {
             .inner;
         if pressed {
             self.open = (!is_open).then(|| spot.clone());
+            self.come = !is_open;
         }
         if self.open.as_ref() != Some(spot) {
             return;
@@ -118,6 +122,7 @@ impl Cooler {
         if let Some(answer) = self.latest.take() {
             self.shown = Some(answer);
         }
+        let top = ui.cursor().top();
         match &self.shown {
             None => {
                 ui.label(text::soft("Being computed"));
@@ -126,6 +131,11 @@ impl Cooler {
                 ui.label(text::soft("Nothing is known of the air here."));
             }
             Some(Some(answer)) => answer_ui(ui, sight, answer),
+        }
+        if self.come && self.shown.is_some() {
+            let told = ui.min_rect().with_min_y(top - 40.0);
+            ui.scroll_to_rect(told, Some(egui::Align::Min));
+            self.come = false;
         }
     }
 }
