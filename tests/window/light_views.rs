@@ -46,8 +46,14 @@ fn the_map_of_light_is_chosen_and_has_a_legend() {
         .click();
     bench.steps();
     bench.keys(Modifiers::NONE, Key::Escape);
-    await_label(&mut bench, "Light of the week, mol/m² a day: 1, 5, 10");
+    await_label(&mut bench, "Light of the week, mol/m² a day: 0, ");
     bench.click_button("Map");
+    bench
+        .window
+        .get_by_role_and_label(Role::CheckBox, "Same scale all year")
+        .click();
+    bench.steps();
+    await_label(&mut bench, "Light of the week, mol/m² a day: 1, 5, 10");
     bench
         .window
         .get_by_role_and_label(Role::RadioButton, "Hours of sun")

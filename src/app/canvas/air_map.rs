@@ -179,7 +179,7 @@ impl AirMap {
         self.drawn.as_ref()
     }
 
-    /// What the map says at a point, for the line above the plan.
+    /// What the map says at a point.
     #[must_use]
     pub fn reading(&self, cover: Cover, p: Pt, units: Units) -> String {
         let Some(answer) = self.drawn.as_ref().map(|d| &d.answer) else {
@@ -190,15 +190,15 @@ impl AirMap {
         }
         match (cover, at(&answer.grid, &answer.cells, p)) {
             (Cover::ClearNight, Some(k)) => {
-                format!("   {} to the open on a clear night", difference(units, k))
+                format!("{} to the open on a clear night", difference(units, k))
             }
             (Cover::WeekNight, Some(c)) => {
-                format!("   nights of {}", figures::temperature(units, c))
+                format!("nights of {}", figures::temperature(units, c))
             }
             (Cover::MovingAir, Some(speed)) => {
                 let warm = at(&answer.grid, &answer.warmth, p).unwrap_or(0.0);
                 format!(
-                    "   {}, {} at full output",
+                    "{}, {} at full output",
                     Quantity::Speed.words(speed, units),
                     difference(units, warm)
                 )

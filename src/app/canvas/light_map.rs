@@ -25,6 +25,8 @@ use crate::{
 const MOST_CELLS: f64 = 10_000.0;
 /// Finest cell, m.
 const FINEST_M: f64 = 0.2;
+/// Least distance of the figures of the legend, as a share of it.
+const LEAST_APART: f64 = 0.11;
 
 /// What the map shows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -51,6 +53,8 @@ pub struct Choice {
     pub over: Over,
     /// Above ground or floor, m.
     pub height_m: f64,
+    /// The colours stand for the same figures in every week; else they are spread over what the week has.
+    pub same_all_year: bool,
 }
 
 impl Default for Choice {
@@ -59,8 +63,109 @@ impl Default for Choice {
             shows: Shows::Dli,
             over: Over::Week,
             height_m: 0.8,
+            same_all_year: false,
         }
     }
+}
+
+/// Figures at the dim and the bright end of the ramp, in the unit of the map.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Scale {
+    low: f64,
+    high: f64,
+    /// Light goes by the square root, so that the dim end, where plants suffer, has most of the steps.
+    root: bool,
+}
+
+impl Scale {
+    /// One for all weeks.
+    #[must_use]
+    pub fn of_year(shows: Shows) -> Self {
+        let high = match shows {
+            // A clear midsummer day in the open gives about 60.
+            Shows::Dli => 40.0,
+            Shows::SunHours => 14.0,
+            Shows::Hour => 1_500.0,
+        };
+        Self {
+            low: 0.0,
+            high,
+            root: shows != Shows::SunHours,
+        }
+    }
+
+    /// Round figures round all that there is, but never so near to one another that a flat garden looks steep.
+    #[must_use]
+    pub fn of_values(shows: Shows, values: impl Iterator<Item = f64>) -> Self {
+        let year = Self::of_year(shows);
+        let ends = values
+            .filter(|v| v.is_finite())
+            .fold(None, |e: Option<(f64, f64)>, v| {
+                Some(e.map_or((v, v), |(low, high)| (low.min(v), high.max(v))))
+            });
+        let Some((low, high)) = ends else {
+            return year;
+        };
+        let least = match shows {
+            Shows::Dli | Shows::SunHours => 2.0,
+            Shows::Hour => 100.0,
+        };
+        let step = round_step((high - low).max(least) / 4.0);
+        let low = ((low / step).floor() * step).max(0.0);
+        let high = ((high / step).ceil() * step).max(low + least);
+        Self { low, high, ..year }
+    }
+
+    /// Place of a value on the ramp, 0..=1 between its ends.
+    #[must_use]
+    pub fn share(self, value: f64) -> f64 {
+        let turned = |v: f64| if self.root { v.max(0.0).sqrt() } else { v };
+        let (low, high) = (turned(self.low), turned(self.high));
+        (turned(value) - low) / (high - low).max(1e-9)
+    }
+
+    /// Figures that the legend is marked at, with their words: round, and so far apart that they can be read.
+    #[must_use]
+    pub fn marks(self, shows: Shows, units: Units) -> Vec<(f64, String)> {
+        let all = if self == Self::of_year(shows) {
+            shows.marks(units)
+        } else {
+            // Round in the grower's unit, which is in proportion to the map's.
+            let shown = match shows {
+                Shows::Dli | Shows::SunHours => 1.0,
+                Shows::Hour => figures::brightness_value(units, 1.0),
+            };
+            let (low, high) = (self.low * shown, self.high * shown);
+            let step = round_step((high - low) / 16.0);
+            let first = (low / step).ceil() as usize;
+            (first..)
+                .map(|k| k as f64 * step)
+                .take_while(|v| *v <= high + 1e-9)
+                .map(|v| (v / shown, shows.figure(v)))
+                .collect()
+        };
+        let mut marks: Vec<(f64, String)> = Vec::new();
+        for (v, words) in all {
+            let share = self.share(v);
+            let apart = marks
+                .last()
+                .is_none_or(|(last, _)| share - self.share(*last) >= LEAST_APART);
+            if (-1e-9..=1.0 + 1e-9).contains(&share) && apart {
+                marks.push((v, words));
+            }
+        }
+        marks
+    }
+}
+
+/// 1, 2 or 5 times a power of ten, the next one up.
+fn round_step(least: f64) -> f64 {
+    let power = 10_f64.powf(least.log10().floor());
+    [1.0, 2.0, 5.0, 10.0]
+        .map(|k| k * power)
+        .into_iter()
+        .find(|step| *step >= least - 1e-9)
+        .unwrap_or(10.0 * power)
 }
 
 impl Shows {
@@ -132,14 +237,11 @@ impl Shows {
         }
     }
 
-    /// Place on the ramp. Light goes by the square root, so that the dim end, where plants suffer, has most of the steps.
-    #[must_use]
-    pub fn share(self, value: f64) -> f64 {
+    /// A value in the grower's unit as the legend writes it.
+    fn figure(self, value: f64) -> String {
         match self {
-            // A clear midsummer day in the open gives about 60.
-            Self::Dli => (value / 40.0).max(0.0).sqrt(),
-            Self::SunHours => value / 14.0,
-            Self::Hour => (value / 1_500.0).max(0.0).sqrt(),
+            Self::Dli | Self::SunHours => figures::trimmed(value, 1),
+            Self::Hour => figures::grouped(value),
         }
     }
 }
@@ -228,8 +330,10 @@ pub struct Drawn {
     pub high: Pt,
     pub texture: TextureHandle,
     pub lines: Vec<Contour>,
+    pub scale: Scale,
     picture: Picture,
     shows: Shows,
+    same_all_year: bool,
     dark: bool,
 }
 
@@ -307,16 +411,24 @@ impl LightMap {
                 self.stale = false;
                 Some((answer.picture, answer.lines))
             }
-            (None, Some(drawn)) if drawn.dark != dark => {
+            (None, Some(drawn))
+                if drawn.dark != dark || drawn.same_all_year != choice.same_all_year =>
+            {
                 self.drawn.take().map(|d| (d.picture, d.lines))
             }
             _ => None,
         };
         if let Some((picture, lines)) = repaint {
             let (low, high) = shade::corners(&picture.grid);
+            let scale = if choice.same_all_year {
+                Scale::of_year(choice.shows)
+            } else {
+                let known = picture.values.iter().flatten().map(|v| f64::from(*v));
+                Scale::of_values(choice.shows, known)
+            };
             let texture = ctx.load_texture(
                 "map of light",
-                image(&picture, choice.shows, ramp),
+                image(&picture, scale, ramp),
                 TextureOptions::LINEAR,
             );
             self.drawn = Some(Drawn {
@@ -324,8 +436,10 @@ impl LightMap {
                 high,
                 texture,
                 lines,
+                scale,
                 picture,
                 shows: choice.shows,
+                same_all_year: choice.same_all_year,
                 dark,
             });
         }
@@ -359,14 +473,14 @@ fn at(picture: &Picture, p: Pt) -> Option<f64> {
     cell.map(f64::from)
 }
 
-fn image(picture: &Picture, shows: Shows, ramp: &Ramp) -> ColorImage {
+fn image(picture: &Picture, scale: Scale, ramp: &Ramp) -> ColorImage {
     let grid = &picture.grid;
     let mut pixels = Vec::with_capacity(grid.cells());
     for row in (0..grid.rows).rev() {
         for column in 0..grid.columns {
             let cell = picture.values.get(row * grid.columns + column);
             pixels.push(match cell.copied().flatten() {
-                Some(v) => ramp.at(shows.share(f64::from(v))),
+                Some(v) => ramp.at(scale.share(f64::from(v))),
                 None => Color32::TRANSPARENT,
             });
         }
@@ -410,6 +524,43 @@ fn work(job: Job, progress: &Progress) -> Option<Answer> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_ramp_is_spread_over_what_the_week_has() {
+        for shows in [Shows::Dli, Shows::SunHours, Shows::Hour] {
+            for values in [
+                vec![2.1, 3.9],
+                vec![0.0, 57.0],
+                vec![700.0, 710.0],
+                vec![3.0],
+            ] {
+                let scale = Scale::of_values(shows, values.iter().copied());
+                for v in &values {
+                    let share = scale.share(*v);
+                    assert!(
+                        (-1e-9..=1.0 + 1e-9).contains(&share),
+                        "{shows:?} {v}: {share}"
+                    );
+                }
+                let marks = scale.marks(shows, Units::default());
+                assert!(
+                    (2..=10).contains(&marks.len()),
+                    "{shows:?} {values:?}: {marks:?}"
+                );
+                let apart = marks
+                    .windows(2)
+                    .all(|w| scale.share(w[1].0) - scale.share(w[0].0) >= LEAST_APART);
+                assert!(apart, "{marks:?}");
+            }
+        }
+        // A winter's week fills most of the ramp; what is nearly flat does not.
+        let winter = Scale::of_values(Shows::Dli, [2.1, 3.9].into_iter());
+        assert!(winter.share(3.9) - winter.share(2.1) > 0.6);
+        let flat = Scale::of_values(Shows::Dli, [3.0, 3.1].into_iter());
+        assert!(flat.share(3.1) - flat.share(3.0) < 0.1);
+        let year = Scale::of_year(Shows::Dli);
+        assert!(year.share(3.9) - year.share(2.1) < 0.1);
+    }
 
     #[test]
     fn the_pointer_reads_the_cell_it_is_in() {

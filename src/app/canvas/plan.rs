@@ -22,7 +22,7 @@ use super::{
     handles::Handle,
     layers::{Cover, Layers},
     light_map::{Choice, LightMap},
-    measure, pots,
+    pots,
     shade::Shade,
     shape::{self, Item},
     snap::Rest,
@@ -39,7 +39,7 @@ use super::{
 use crate::{
     app::{
         parts::keys as shortcut,
-        state::{Request, Sheet, Sight},
+        state::{Request, Sheet, Sight, Units},
     },
     base::Pt,
     site::{Place, Site, edit::ObjectKind},
@@ -318,24 +318,20 @@ impl Plan {
         self.menu(&response, sight, requests);
     }
 
-    /// Where the pointer is and what is under it, in words.
+    /// What is under the pointer, in words, or what can be done.
     #[must_use]
     pub fn reading(&self, sight: &Sight<'_>) -> String {
-        let Some(p) = self.pointer else {
-            return self.tool.help().to_owned();
-        };
-        let place = measure::place(p, sight.looking.units.feet);
-        let light = self
-            .light
-            .reading(sight.looking.units, p)
-            .filter(|_| self.layers.cover == Cover::WeekLight)
-            .map_or_else(
-                || self.air.reading(self.layers.cover, p, sight.looking.units),
-                |words| format!("   {words}"),
-            );
         match &self.over {
-            Some(item) => format!("{place}{light}   {}", readers::spoken(sight.site(), item)),
-            None => format!("{place}{light}"),
+            Some(item) => readers::spoken(sight.site(), item),
+            None => self.tool.help().to_owned(),
+        }
+    }
+
+    /// What the map below the drawing says at a point; nothing where there is none.
+    fn map_reading(&self, p: Pt, units: Units) -> String {
+        match self.layers.cover {
+            Cover::WeekLight => self.light.reading(units, p).unwrap_or_default(),
+            cover => self.air.reading(cover, p, units),
         }
     }
 

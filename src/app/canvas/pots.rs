@@ -17,6 +17,8 @@ pub struct Standing {
     pub at: Pt,
     /// Radius of its rim, m.
     pub radius_m: f64,
+    /// Half the way to the nearest other pot on its spot, m.
+    pub room_m: f64,
     /// Score of the plant there in the week, if known.
     pub points: Option<f64>,
 }
@@ -44,6 +46,7 @@ pub fn standing(sight: &Sight<'_>) -> Vec<Standing> {
         .flat_map(|(spot_id, spot, pots)| {
             let widest = pots.iter().map(|(_, r)| *r).fold(0.05, f64::max);
             let places = places(spot, pots.len(), widest);
+            let room = room_m(&places);
             pots.into_iter()
                 .zip(places)
                 .map(move |((plant, radius_m), at)| Standing {
@@ -51,11 +54,21 @@ pub fn standing(sight: &Sight<'_>) -> Vec<Standing> {
                     spot: spot_id.clone(),
                     at,
                     radius_m,
+                    room_m: room,
                     points: sight.score(plant, spot_id, week).and_then(|s| s.points),
                 })
                 .collect::<Vec<_>>()
         })
         .collect()
+}
+
+/// Half the way between the two nearest of some places, m.
+fn room_m(places: &[Pt]) -> f64 {
+    let between = places
+        .iter()
+        .enumerate()
+        .flat_map(|(i, p)| places.iter().skip(i + 1).map(move |q| q.distance(*p)));
+    0.5 * between.fold(f64::INFINITY, f64::min)
 }
 
 /// Places for `count` pots side by side: along a sill, in rows on a bench, in a close group at a point.

@@ -249,14 +249,14 @@ pub fn site_bounds(site: &Site) -> Option<(Pt, Pt)> {
     bounds(site, &items(site).collect::<Vec<_>>())
 }
 
-/// Bounds of what matters: rooms, spots and cloth; of everything while there is none of these.
+/// Bounds of what matters: rooms, spots, cloth and the walls round the garden; of everything while there is none of these.
 #[must_use]
 pub fn heart(site: &Site) -> Option<(Pt, Pt)> {
     let inner: Vec<Item> = items(site)
         .filter(|(kind, _)| {
             matches!(
                 kind,
-                ObjectKind::Room | ObjectKind::Spot | ObjectKind::Cloth
+                ObjectKind::Room | ObjectKind::Spot | ObjectKind::Cloth | ObjectKind::Screen
             )
         })
         .collect();

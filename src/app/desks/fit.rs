@@ -38,6 +38,8 @@ use table::Line;
 const LEAST_FOR_BOTH: f32 = 700.0;
 /// Width of the choice of weeks, points.
 const PERIOD_WIDTH: f32 = 140.0;
+/// Height of the row of choices, points.
+const ROW: f32 = 34.0;
 
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 enum Asked {
@@ -166,16 +168,19 @@ impl FitDesk {
                     height
                 };
                 ui.allocate_ui(egui::vec2(ui.available_width(), table_height), |ui| {
-                    ScrollArea::vertical().id_salt("fit lines").show(ui, |ui| {
-                        ui.set_width(ui.available_width() - space::M);
-                        let picked = self.ranked_ui(ui, sight);
-                        if let Some(id) = picked {
-                            self.pick(sight, &id, requests);
-                            // A single spot for a plant waits for the second; all else is shown at once.
-                            self.facing =
-                                self.asked != Asked::SpotsForPlant || self.other.is_some();
-                        }
-                    });
+                    ScrollArea::vertical()
+                        .id_salt("fit lines")
+                        .auto_shrink([false, true])
+                        .show(ui, |ui| {
+                            ui.set_width(ui.available_width() - space::M);
+                            let picked = self.ranked_ui(ui, sight);
+                            if let Some(id) = picked {
+                                self.pick(sight, &id, requests);
+                                // A single spot for a plant waits for the second; all else is shown at once.
+                                self.facing =
+                                    self.asked != Asked::SpotsForPlant || self.other.is_some();
+                            }
+                        });
                 });
                 if let Some(compared) = compared.filter(|_| !low) {
                     ui.add_space(space::S);
@@ -345,18 +350,21 @@ impl FitDesk {
         if ui.available_size_before_wrap().x < 2.0 * PERIOD_WIDTH {
             ui.end_row();
         }
-        ui.add(egui::Label::new(text::soft("Ranked by")).extend());
-        let inner = egui::ComboBox::from_id_salt("period")
-            .selected_text(self.period.name())
-            .width(PERIOD_WIDTH)
-            .show_ui(ui, |ui| {
-                for period in Period::offered(sight) {
-                    ui.selectable_value(&mut self.period, period, period.name());
-                }
-            });
-        inner
-            .response
-            .accessible_name(format!("Ranked by: {}", self.period.name()));
+        ui.horizontal(|ui| {
+            ui.set_min_height(ROW);
+            ui.add(egui::Label::new(text::soft("Ranked by")).extend());
+            let inner = egui::ComboBox::from_id_salt("period")
+                .selected_text(self.period.name())
+                .width(PERIOD_WIDTH)
+                .show_ui(ui, |ui| {
+                    for period in Period::offered(sight) {
+                        ui.selectable_value(&mut self.period, period, period.name());
+                    }
+                });
+            inner
+                .response
+                .accessible_name(format!("Ranked by: {}", self.period.name()));
+        });
     }
 
     fn spot_chooser_ui(&self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {

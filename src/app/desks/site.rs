@@ -119,7 +119,7 @@ impl SiteDesk {
         if !narrow {
             Panel::right("site inspector")
                 .resizable(true)
-                .default_size(320.0)
+                .default_size(340.0)
                 .size_range(280.0..=460.0)
                 .frame(side(space::L as i8))
                 .show(ui, |ui| {
@@ -381,6 +381,9 @@ impl SiteDesk {
                     ui.radio_value(&mut map.over, over, name);
                 }
                 ui.separator();
+            ui.checkbox(&mut map.same_all_year, "Same scale all year")
+                .on_hover_text("Colours stand for the same figures in every week; else they are spread over what the week has.");
+            ui.separator();
                 ui.horizontal(|ui| {
                     let name = "Height of the map above ground or floor";
                     height_ui(ui, units, name, &mut map.height_m);

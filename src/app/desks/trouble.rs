@@ -47,17 +47,20 @@ impl TroubleDesk {
             .inner_margin(Margin::symmetric(24, 16))
             .show(ui, |ui| {
                 // One area for all of it: in a low window the answer rolls up over the question.
-                ScrollArea::vertical().id_salt("causes").show(ui, |ui| {
-                    ui.set_width(ui.available_width() - space::M);
-                    ui.label(text::title(format!(
-                        "What is wrong with {}?",
-                        sight.plant_name(id)
-                    )));
-                    self.symptoms_ui(ui);
-                    ui.add_space(space::S);
-                    self.causes_ui(ui, sight, id);
-                    record::record_ui(ui, sight, id, requests);
-                });
+                ScrollArea::vertical()
+                    .id_salt("causes")
+                    .auto_shrink([false, true])
+                    .show(ui, |ui| {
+                        ui.set_width(ui.available_width() - space::M);
+                        ui.label(text::title(format!(
+                            "What is wrong with {}?",
+                            sight.plant_name(id)
+                        )));
+                        self.symptoms_ui(ui);
+                        ui.add_space(space::S);
+                        self.causes_ui(ui, sight, id);
+                        record::record_ui(ui, sight, id, requests);
+                    });
             });
     }
 

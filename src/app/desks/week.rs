@@ -56,7 +56,7 @@ impl WeekDesk {
                 }
                 let (width, height) = (ui.available_width(), ui.available_height());
                 if width < LEAST_FOR_TWO {
-                    ScrollArea::vertical().id_salt("week").show(ui, |ui| {
+                    ScrollArea::vertical().id_salt("week").auto_shrink([false, true]).show(ui, |ui| {
                         ui.set_width(width - space::M);
                         self.unrecorded.show_ui(ui, sight, requests);
                         self.forecast.show_ui(ui, sight, requests);
@@ -71,7 +71,7 @@ impl WeekDesk {
                     ui.spacing_mut().item_spacing.x = space::XL;
                     column_ui(ui, left, height, |ui| {
                         ui.set_width(left);
-                        ScrollArea::vertical().id_salt("tasks").show(ui, |ui| {
+                        ScrollArea::vertical().id_salt("tasks").auto_shrink([false, true]).show(ui, |ui| {
                             ui.set_width(left - space::M);
                             self.unrecorded.show_ui(ui, sight, requests);
                             self.forecast.show_ui(ui, sight, requests);
@@ -81,7 +81,7 @@ impl WeekDesk {
                     let right = width - left - space::XL;
                     column_ui(ui, right, height, |ui| {
                         ui.set_width(right);
-                        ScrollArea::vertical().id_salt("journal").show(ui, |ui| {
+                        ScrollArea::vertical().id_salt("journal").auto_shrink([false, true]).show(ui, |ui| {
                             ui.set_width(right - space::M);
                             self.journal.show_ui(ui, sight, requests);
                         });

@@ -78,10 +78,13 @@ impl YearDesk {
                 .exact_size(width)
                 .resizable(false)
                 .show(ui, |ui| {
-                    ScrollArea::vertical().id_salt("moves").show(ui, |ui| {
-                        ui.set_width(ui.available_width() - space::M);
-                        moves::moves_ui(ui, sight, plan, requests);
-                    });
+                    ScrollArea::vertical()
+                        .id_salt("moves")
+                        .auto_shrink([false, true])
+                        .show(ui, |ui| {
+                            ui.set_width(ui.available_width() - space::M);
+                            moves::moves_ui(ui, sight, plan, requests);
+                        });
                 });
         }
         Frame::new()
@@ -95,17 +98,21 @@ impl YearDesk {
                     ));
                 });
                 ui.add_space(space::XS);
-                ScrollArea::vertical().id_salt("year grid").show(ui, |ui| {
-                    ui.set_width(ui.available_width() - space::M);
-                    if let Some(form) = ui.scope(|ui| self.grid.show_ui(ui, sight, requests)).inner
-                    {
-                        self.pin = Some(form);
-                    }
-                    if !beside {
-                        ui.add_space(space::L);
-                        moves::moves_ui(ui, sight, plan, requests);
-                    }
-                });
+                ScrollArea::vertical()
+                    .id_salt("year grid")
+                    .auto_shrink([false, true])
+                    .show(ui, |ui| {
+                        ui.set_width(ui.available_width() - space::M);
+                        if let Some(form) =
+                            ui.scope(|ui| self.grid.show_ui(ui, sight, requests)).inner
+                        {
+                            self.pin = Some(form);
+                        }
+                        if !beside {
+                            ui.add_space(space::L);
+                            moves::moves_ui(ui, sight, plan, requests);
+                        }
+                    });
             });
         if let Some(mut form) = self.pin.take()
             && form.show_ui(ui, sight, plan, requests)

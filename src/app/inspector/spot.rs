@@ -126,11 +126,11 @@ pub fn summary_ui(ui: &mut Ui, sight: &Sight<'_>, id: &Id) {
 }
 
 fn row(ui: &mut Ui, name: &str, figure: Option<String>, more: &str) {
-    ui.horizontal(|ui| {
+    ui.horizontal_top(|ui| {
         ui.set_min_height(22.0);
         ui.allocate_ui_with_layout(
             egui::vec2(124.0, 20.0),
-            egui::Layout::left_to_right(egui::Align::Center),
+            egui::Layout::left_to_right(egui::Align::Min),
             |ui| {
                 ui.set_min_width(124.0);
                 ui.label(text::soft(name));

@@ -171,7 +171,7 @@ pub fn plain_signed(value: f64, decimals: usize) -> String {
 }
 
 /// A whole number with a sign between thousands: a comma, or a space where a comma begins the decimals.
-fn grouped(value: f64) -> String {
+pub fn grouped(value: f64) -> String {
     let digits = format!("{:.0}", value.abs());
     let between = if locale::here().comma { '\u{a0}' } else { ',' };
     let mut out = String::new();

@@ -5,6 +5,18 @@ use egui::{Color32, FontId, Rect, Ui, pos2};
 /// Least room worth a word, points.
 const LEAST: f32 = 26.0;
 
+/// Width of the longest of some names, points.
+pub fn widest<'a>(ui: &Ui, names: impl Iterator<Item = &'a str>, font: &FontId) -> f32 {
+    names
+        .map(|name| {
+            ui.painter()
+                .layout_no_wrap(name.to_owned(), font.clone(), Color32::PLACEHOLDER)
+                .size()
+                .x
+        })
+        .fold(0.0, f32::max)
+}
+
 /// Writes along the middle of `cell`, from its left edge.
 pub fn fit_paint(ui: &Ui, cell: Rect, words: &str, font: FontId, ink: Color32) {
     fit_at_paint(ui, cell, words, font, ink, 0.0);

@@ -94,7 +94,7 @@ impl Collection {
                     (None, Some(stands)) => format!("now on {}", sight.spot_name(stands)),
                     (None, None) => "not placed yet".to_owned(),
                 };
-                ui.add(egui::Label::new(text::soft(format!("{kind}, {place}"))).truncate());
+                ui.add(egui::Label::new(text::soft(format!("{kind}, {place}"))).wrap());
             });
             ui.separator();
         }

@@ -182,6 +182,9 @@ fn estimate_ui(ui: &mut Ui, row: &Row, months: &[f64; 12], units: Units) {
     ui.label(text::caption(format!("taken: {}", shown.join("  "))));
 }
 
+/// Width of the field of a month, points.
+const FIELD: f32 = 62.0;
+
 fn months_ui(
     ui: &mut Ui,
     row: &Row,
@@ -194,6 +197,8 @@ fn months_ui(
         .num_columns(6)
         .spacing([space::S, 2.0])
         .show(ui, |ui| {
+            // One width, whatever figure they hold.
+            ui.spacing_mut().interact_size.x = FIELD;
             for half in 0..2 {
                 for month in MONTH_NAMES.iter().skip(half * 6).take(6) {
                     ui.label(text::caption(month.get(..3).unwrap_or(month)));

@@ -27,6 +27,8 @@ use crate::{
 
 const ENDINGS: &[&str] = &["epw", "csv", "txt", "tsv", "dat"];
 /// Row faults shown at most.
+/// Width of a column of figures, points.
+const FIGURE: f32 = 66.0;
 const MOST_FAULTS: usize = 5;
 
 /// The file that is looked at.
@@ -282,24 +284,38 @@ fn months_ui(ui: &mut Ui, sight: &Sight<'_>, imported: &Imported) {
         .spacing([space::M, 2.0])
         .show(ui, |ui| {
             for head in ["", "night now", "then", "day now", "then"] {
-                ui.label(text::caption(head));
+                figure_ui(ui, text::caption(head));
             }
             ui.end_row();
             for (m, name) in MONTH_NAMES.iter().enumerate() {
                 ui.label(text::caption(*name));
                 for (i, months) in columns.iter().enumerate() {
                     let value = shown(months.get(m).copied().flatten());
-                    ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+                    figure_ui(
+                        ui,
                         if i % 2 == 1 {
-                            ui.label(text::strong(value));
+                            text::strong(value)
                         } else {
-                            ui.label(text::soft(value));
-                        }
-                    });
+                            text::soft(value)
+                        },
+                    );
                 }
                 ui.end_row();
             }
         });
+}
+
+/// A cell of one width with its words at the right. The last column of a grid takes all that is left: without a width
+/// of its own its figures would stand far from their heading.
+fn figure_ui(ui: &mut Ui, words: egui::RichText) {
+    ui.allocate_ui_with_layout(
+        egui::vec2(FIGURE, 18.0),
+        egui::Layout::right_to_left(egui::Align::Center),
+        |ui| {
+            ui.set_width(FIGURE);
+            ui.label(words);
+        },
+    );
 }
 
 fn capital(sentence: &str) -> String {

@@ -195,7 +195,11 @@ enum Go {
 
 fn card_ui(ui: &Ui, tour: &Tour, card: &Card, parts: &Parts) -> Option<Go> {
     let t = theme::tokens(ui);
-    let lift = ui.ctx().content_rect().bottom() - parts.desk.bottom();
+    // A card never lies on what it speaks of: those of the desks lie over the ribbon, the others above it.
+    let lift = match card.of {
+        Of::Desk | Of::TopEdge => 0.0,
+        Of::Ribbon | Of::Dial => ui.ctx().content_rect().bottom() - parts.desk.bottom(),
+    };
     let mut go = None;
     Area::new(Id::unique("tour"))
         .anchor(Align2::RIGHT_BOTTOM, vec2(-space::L, -lift - space::L))

@@ -5,7 +5,7 @@ use egui::{Align2, Pos2, Rect, Shape, Stroke, pos2, vec2};
 use super::Pen;
 use crate::{
     app::{
-        canvas::{light_map::Shows, measure},
+        canvas::{light_map::Scale, measure},
         theme::text,
     },
     base::Pt,
@@ -116,7 +116,7 @@ pub fn north(pen: &Pen<'_>) -> Rect {
 }
 
 /// The ramp of the map of light with its figures, at the lower middle; returns the room it takes.
-pub fn light_legend(pen: &Pen<'_>, shows: Shows, title: &str, marks: &[(f64, String)]) -> Rect {
+pub fn light_legend(pen: &Pen<'_>, scale: Scale, title: &str, marks: &[(f64, String)]) -> Rect {
     let size = vec2(230.0, 9.0);
     let bar = Rect::from_center_size(pen.on.canvas.center_bottom() - vec2(0.0, 34.0), size);
     let around = bar
@@ -141,8 +141,8 @@ pub fn light_legend(pen: &Pen<'_>, shows: Shows, title: &str, marks: &[(f64, Str
         );
     }
     let font = text::regular(text::SMALL);
-    for (v, words) in marks.iter().filter(|(v, _)| shows.share(*v) <= 1.0 + 1e-9) {
-        let x = bar.left() + bar.width() * shows.share(*v) as f32;
+    for (v, words) in marks {
+        let x = bar.left() + bar.width() * scale.share(*v) as f32;
         pen.painter.vline(
             x,
             bar.bottom()..=bar.bottom() + 4.0,

@@ -7,10 +7,62 @@ use egui::{Galley, Pos2, Rect, Vec2};
 /// Kept free round a label, points.
 const AIR: f32 = 4.0;
 
+/// Between a thing and the label beside it, points.
+const GAP: f32 = 2.0;
+
+/// Where a label belongs.
+enum Place {
+    /// About a point, or some lines higher or lower.
+    At(Pos2),
+    /// Below a thing, above it, or at one of its sides.
+    Beside(Rect),
+}
+
 struct Asked {
     rank: u8,
-    middle: Pos2,
+    place: Place,
     galley: Arc<Galley>,
+}
+
+impl Asked {
+    /// The places it may take, the best first.
+    fn rects(&self) -> Vec<Rect> {
+        let size = self.galley.size();
+        match self.place {
+            Place::At(middle) => {
+                let shifts: &[f32] = if self.rank == 0 {
+                    &[0.0, -1.0, 1.0, -2.0, 2.0, -3.0, 3.0]
+                } else {
+                    &[0.0, 1.0, -1.0]
+                };
+                shifts
+                    .iter()
+                    .map(|s| Rect::from_center_size(middle + Vec2::new(0.0, s * size.y), size))
+                    .collect()
+            }
+            Place::Beside(thing) => {
+                let (across, down) = (
+                    (thing.width() + size.x) / 2.0,
+                    (thing.height() + size.y) / 2.0,
+                );
+                [
+                    Vec2::new(0.0, down + GAP),
+                    Vec2::new(0.0, -down - GAP),
+                    Vec2::new(across + 2.0 * GAP, 0.0),
+                    Vec2::new(-across - 2.0 * GAP, 0.0),
+                ]
+                .map(|by| Rect::from_center_size(thing.center() + by, size))
+                .to_vec()
+            }
+        }
+    }
+
+    fn is_seen(&self, canvas: Rect) -> bool {
+        match self.place {
+            Place::At(middle) => canvas.contains(middle),
+            Place::Beside(thing) => canvas.intersects(thing),
+        }
+    }
 }
 
 /// Labels asked for, and room that is taken.
@@ -18,13 +70,24 @@ struct Asked {
 pub(super) struct Labels {
     asked: Vec<Asked>,
     taken: Vec<Rect>,
+    /// Things that no label but that of what is pointed at may cover.
+    things: Vec<Rect>,
 }
 
 impl Labels {
     pub(super) fn ask(&mut self, rank: u8, middle: Pos2, galley: Arc<Galley>) {
         self.asked.push(Asked {
             rank,
-            middle,
+            place: Place::At(middle),
+            galley,
+        });
+    }
+
+    /// A label beside a thing that fills `thing` on the screen.
+    pub(super) fn ask_beside(&mut self, rank: u8, thing: Rect, galley: Arc<Galley>) {
+        self.asked.push(Asked {
+            rank,
+            place: Place::Beside(thing),
             galley,
         });
     }
@@ -33,36 +96,36 @@ impl Labels {
         self.taken.push(rect);
     }
 
-    /// Where each label goes: in its place, or up to some lines higher or lower. Those without room are left out, but
-    /// those of rank 0 are always written.
+    pub(super) fn keep_seen(&mut self, thing: Rect) {
+        self.things.push(thing);
+    }
+
+    /// Where each label goes: the first of its places that is free. Those without room are left out, but those of rank
+    /// 0 are always written.
     pub(super) fn settle(&mut self, canvas: Rect) -> Vec<(Pos2, Arc<Galley>)> {
         let mut asked = std::mem::take(&mut self.asked);
         asked.sort_by_key(|a| a.rank);
-        let mut placed = Vec::new();
-        for label in asked {
-            let size = label.galley.size();
-            let inner = canvas.shrink(AIR);
-            let rect_at = |shift: f32| {
-                let middle = label.middle + Vec2::new(0.0, shift * size.y);
-                within(inner, Rect::from_center_size(middle, size))
-            };
-            if !canvas.contains(label.middle) {
+        let inner = canvas.shrink(AIR);
+        let mut placed: Vec<(Pos2, Arc<Galley>)> = Vec::new();
+        for label in asked.iter().filter(|l| l.is_seen(canvas)) {
+            // What is pointed at is asked for twice: by its kind, and first of all.
+            let words = label.galley.text();
+            if label.rank > 0 && placed.iter().any(|(_, g)| g.text() == words) {
                 continue;
             }
-            let free = |rect: &Rect| !self.taken.iter().any(|t| t.intersects(rect.expand(AIR)));
-            let shifts: &[f32] = if label.rank == 0 {
-                &[0.0, -1.0, 1.0, -2.0, 2.0, -3.0, 3.0]
-            } else {
-                &[0.0, 1.0, -1.0]
+            let rects: Vec<Rect> = label
+                .rects()
+                .into_iter()
+                .map(|rect| within(inner, rect))
+                .collect();
+            let free = |rect: &&Rect| {
+                !self.taken.iter().any(|t| t.intersects(rect.expand(AIR)))
+                    && (label.rank == 0 || !self.things.iter().any(|t| t.intersects(**rect)))
             };
-            let room = shifts
-                .iter()
-                .map(|s| rect_at(*s))
-                .find(free)
-                .or_else(|| (label.rank == 0).then(|| rect_at(0.0)));
-            if let Some(rect) = room {
+            let always = rects.first().filter(|_| label.rank == 0);
+            if let Some(rect) = rects.iter().find(free).or(always) {
                 self.taken.push(rect.expand2(Vec2::new(AIR, 0.0)));
-                placed.push((rect.min, label.galley));
+                placed.push((rect.min, Arc::clone(&label.galley)));
             }
         }
         placed

@@ -10,19 +10,22 @@ pub mod marks;
 pub mod spots;
 mod trim;
 
-use std::cell::RefCell;
+use std::{cell::RefCell, sync::Arc};
 
 use egui::{Color32, Mesh, Painter, Pos2, Shape, Stroke, epaint::PathStroke};
 
 use self::labels::Labels;
 pub use self::trim::offset;
 pub(in crate::app::canvas) use self::trim::triangles;
-use super::view::Projection;
+use super::{shape::Item, view::Projection};
 use crate::{
     app::theme::{Tokens, text},
     base::Pt,
     site::Site,
 };
+
+/// Below this scale names would bury the drawing, screen points per metre: only what is selected or pointed at has one.
+const NAMED: f64 = 11.0;
 
 /// What everything on the plan is drawn with.
 pub struct Pen<'a> {
@@ -36,6 +39,8 @@ pub struct Pen<'a> {
     pub hour: f64,
     /// How much of a spot's ground covers what lies below, 0..=1.
     pub spot_cover: f32,
+    /// What the pointer is on: its name comes first.
+    pub over: Option<Item>,
     labels: RefCell<Labels>,
 }
 
@@ -57,6 +62,7 @@ impl<'a> Pen<'a> {
             month0,
             hour,
             spot_cover: 0.85,
+            over: None,
             labels: RefCell::default(),
         }
     }
@@ -169,16 +175,34 @@ impl<'a> Pen<'a> {
 
     /// A name that is drawn at the end if nothing more important stands there. Lower ranks come first.
     pub fn label(&self, rank: u8, at: Pos2, words: &str, strong: bool, colour: Color32) {
-        if words.is_empty() {
-            return;
+        if let Some(galley) = self.named(rank, words, strong, colour) {
+            self.labels.borrow_mut().ask(rank, at, galley);
+        }
+    }
+
+    /// The same beside a thing that fills `thing` on the screen, wherever there is room.
+    pub fn label_beside(&self, rank: u8, thing: egui::Rect, words: &str, colour: Color32) {
+        if let Some(galley) = self.named(rank, words, true, colour) {
+            self.labels.borrow_mut().ask_beside(rank, thing, galley);
+        }
+    }
+
+    fn named(
+        &self,
+        rank: u8,
+        words: &str,
+        strong: bool,
+        colour: Color32,
+    ) -> Option<Arc<egui::Galley>> {
+        if words.is_empty() || (rank > 0 && self.on.view.scale < NAMED) {
+            return None;
         }
         let font = if strong {
             text::semibold(text::SMALL)
         } else {
             text::regular(text::SMALL)
         };
-        let galley = self.painter.layout_no_wrap(words.to_owned(), font, colour);
-        self.labels.borrow_mut().ask(rank, at, galley);
+        Some(self.painter.layout_no_wrap(words.to_owned(), font, colour))
     }
 
     /// Whether the plan is large enough for the names of smaller things.
@@ -190,6 +214,11 @@ impl<'a> Pen<'a> {
     /// Room that no label may take.
     pub fn keep_clear(&self, rect: egui::Rect) {
         self.labels.borrow_mut().keep_clear(rect);
+    }
+
+    /// A thing that the names of others may not cover.
+    pub fn keep_seen(&self, thing: egui::Rect) {
+        self.labels.borrow_mut().keep_seen(thing);
     }
 
     /// Draws the labels that find room. Last of all.

@@ -1,11 +1,11 @@
 //! Spots, and the pots that stand on them.
 
-use egui::{Align2, Rect, Stroke, Vec2, pos2};
+use egui::{Align2, Rect, Stroke, Vec2};
 
 use super::Pen;
 use crate::{
     app::{canvas::pots::Standing, state::Sight, theme::text},
-    base::{Pt, geometry},
+    base::Pt,
     site::{Spot, edit::ObjectKind},
 };
 
@@ -24,13 +24,13 @@ pub fn spots(pen: &Pen<'_>) {
         let cover = pen.spot_cover * if open { 1.0 } else { 0.4 };
         let ground = t.spot.gamma_multiply(cover);
         let line = Stroke::new(1.3, t.spot_line);
-        let below = match spot.outline.as_slice() {
+        let body = match spot.outline.as_slice() {
             [] => continue,
             [at] => {
                 let r = pen.on.points(half_row_m(spot)).max(6.0);
                 let middle = pen.on.screen(*at);
                 pen.painter.circle(middle, r, ground, line);
-                middle + Vec2::new(0.0, r)
+                Rect::from_center_size(middle, Vec2::splat(2.0 * r))
             }
             [a, b] => {
                 let half = half_row_m(spot);
@@ -44,16 +44,17 @@ pub fn spots(pen: &Pen<'_>) {
                 ];
                 pen.fill(&body, ground);
                 outline(pen, &body, open, line);
-                lowest(pen, &body)
+                pen.on.around(&body)
             }
             area => {
                 pen.fill(area, ground);
                 outline(pen, area, open, line);
-                lowest(pen, area)
+                pen.on.around(area)
             }
         };
         let name = pen.site.name_of(ObjectKind::Spot, id);
-        pen.label(1, below + Vec2::new(0.0, 10.0), &name, true, t.spot_line);
+        pen.keep_seen(body);
+        pen.label_beside(1, body, &name, t.spot_line);
     }
 }
 
@@ -64,11 +65,6 @@ fn outline(pen: &Pen<'_>, points: &[Pt], open: bool, line: Stroke) {
     } else {
         pen.dashes(points, true, line, 4.0, 4.0);
     }
-}
-
-fn lowest(pen: &Pen<'_>, points: &[Pt]) -> egui::Pos2 {
-    let rect = pen.on.around(points);
-    pos2(pen.on.screen(geometry::centroid(points)).x, rect.bottom())
 }
 
 /// Pots as round rims with what they score; the plant that is shown everywhere carries a second ring.
@@ -117,8 +113,12 @@ pub fn pots(pen: &Pen<'_>, sight: &Sight<'_>, standing: &[Standing]) {
             Some(p) if planned && r < 9.0 => format!("{name} {p:.0}"),
             _ => name,
         };
-        if shown || pen.on.view.scale > 55.0 {
-            let rank = if shown { 0 } else { 3 };
+        let over = pen
+            .over
+            .as_ref()
+            .is_some_and(|(kind, id)| *kind == ObjectKind::Plant && *id == pot.plant);
+        if shown || over || pen.on.view.scale > 55.0 {
+            let rank = if shown || over { 0 } else { 3 };
             pen.label(
                 rank,
                 middle + Vec2::new(0.0, -r - 9.0),
@@ -130,10 +130,11 @@ pub fn pots(pen: &Pen<'_>, sight: &Sight<'_>, standing: &[Standing]) {
     }
 }
 
-/// Radius on the screen: to scale, but never too small to click.
+/// Radius on the screen: to scale, but large enough to click, as far as the pots beside it leave room.
 #[must_use]
 pub fn radius(pen: &Pen<'_>, pot: &Standing) -> f32 {
-    pen.on.points(pot.radius_m).clamp(5.0, 60.0)
+    let least = pen.on.points(pot.room_m).clamp(2.5, 5.0);
+    pen.on.points(pot.radius_m).clamp(least, 60.0)
 }
 
 /// The name, cut to what fits beside others.

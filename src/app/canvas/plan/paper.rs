@@ -11,7 +11,7 @@ use crate::{
             air_map::Wanted,
             carry::{self, Landing},
             layers::Cover,
-            light_map::{Choice, When},
+            light_map::{Choice, Scale, When},
             measure,
             paint::{self, Pen, marks},
             pots::Standing,
@@ -22,7 +22,7 @@ use crate::{
         state::Units,
         theme,
     },
-    site::edit::ObjectKind,
+    site::{Site, edit::ObjectKind},
 };
 
 /// What lies below the drawing in this frame, and where it would lie on the screen.
@@ -69,6 +69,7 @@ impl Plan {
             week.month0(),
             sight.looking.hour,
         );
+        pen.over = self.over.clone().filter(|_| self.tool == Tool::Pick);
         let feet = sight.looking.units.feet;
         let layers = self.layers;
 
@@ -146,9 +147,13 @@ impl Plan {
         if matches!(cover, Covered::Light { .. }) {
             let Choice { shows, over, .. } = self.map;
             let units = sight.looking.units;
-            let marks = shows.marks(units);
+            let scale = self
+                .light
+                .drawn()
+                .map_or_else(|| Scale::of_year(shows), |d| d.scale);
+            let marks = scale.marks(shows, units);
             let title = shows.title(over, units);
-            let room = paint::frame::light_legend(&pen, shows, &title, &marks);
+            let room = paint::frame::light_legend(&pen, scale, &title, &marks);
             let steps: Vec<&str> = marks.iter().map(|(_, w)| w.as_str()).collect();
             let words = format!("{title}: {}", steps.join(", "));
             let legend = ui.interact(room, ui.scope_id().with("legend of light"), Sense::hover());
@@ -270,6 +275,9 @@ impl Plan {
         if let Some(p) = self.lookout {
             marks::lookout(pen, p);
         }
+        for item in sight.looking.selected.iter().chain(&pen.over) {
+            first_name(pen, sight.site(), item);
+        }
         for item in &sight.looking.selected {
             marks::selected(pen, item);
             if sight.site().drawing.is_locked(item.0, &item.1) {
@@ -340,6 +348,10 @@ impl Plan {
             marks::figure(pen, pen.on.screen(p), &words);
         }
         if self.tool == Tool::Pick {
+            if let Some(p) = self.pointer.filter(|_| !self.pick.is_moving()) {
+                let words = self.map_reading(p, sight.looking.units);
+                marks::figure(pen, pen.on.screen(p), &words);
+            }
             return;
         }
         if let Some(rest) = self.rest.filter(|_| self.pointer.is_some()) {
@@ -347,5 +359,30 @@ impl Plan {
         }
         self.paint_draft(pen, feet);
         self.paint_figures(pen, feet);
+    }
+}
+
+/// The name of what is selected or pointed at comes before all others. House and rooms are too large to have it beside
+/// them, and have it written in.
+fn first_name(pen: &Pen<'_>, site: &Site, item: &shape::Item) {
+    use ObjectKind as K;
+    if !matches!(
+        item.0,
+        K::Spot
+            | K::Cloth
+            | K::Tree
+            | K::Canopy
+            | K::Screen
+            | K::Heater
+            | K::Vent
+            | K::Fan
+            | K::Tray
+    ) {
+        return;
+    }
+    if let Some(shape) = shape::shape(site, item) {
+        let rect = pen.on.around(&shape.extent());
+        let name = site.name_of(item.0, &item.1);
+        pen.label_beside(0, rect, &name, pen.t.ink);
     }
 }

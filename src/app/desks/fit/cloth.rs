@@ -116,24 +116,27 @@ impl Chooser {
         if outcome.site.spots.contains(spot) {
             self.ask(ui.ctx(), sight, outcome, spot);
         }
-        ScrollArea::vertical().id_salt("cloth").show(ui, |ui| {
-            ui.set_width(ui.available_width() - space::M);
-            match self.answer.take() {
-                None => self.waiting_ui(ui),
-                Some(Err(refused)) => {
-                    empty_ui(ui, "No cloth to compare", &format!("{refused}."));
-                    self.answer = Some(Err(refused));
+        ScrollArea::vertical()
+            .id_salt("cloth")
+            .auto_shrink([false, true])
+            .show(ui, |ui| {
+                ui.set_width(ui.available_width() - space::M);
+                match self.answer.take() {
+                    None => self.waiting_ui(ui),
+                    Some(Err(refused)) => {
+                        empty_ui(ui, "No cloth to compare", &format!("{refused}."));
+                        self.answer = Some(Err(refused));
+                    }
+                    Some(Ok(report)) => {
+                        self.report_ui(ui, sight, &report, requests);
+                        self.answer = Some(Ok(report));
+                    }
                 }
-                Some(Ok(report)) => {
-                    self.report_ui(ui, sight, &report, requests);
-                    self.answer = Some(Ok(report));
-                }
-            }
-            ui.add_space(space::L);
-            ui.separator();
-            self.readings.show_ui(ui, sight);
-            ui.add_space(space::L);
-        });
+                ui.add_space(space::L);
+                ui.separator();
+                self.readings.show_ui(ui, sight);
+                ui.add_space(space::L);
+            });
     }
 
     fn choices_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>) {

@@ -35,36 +35,39 @@ pub fn compare_ui(
     };
     let both: Vec<&Id> = std::iter::once(first).chain(second).collect();
     let seen = Seen::of(sight, kind, &both);
-    ScrollArea::vertical().id_salt("compare").show(ui, |ui| {
-        ui.set_width(ui.available_width() - space::M);
-        // The verdict before what it follows from.
-        if let Some(second) = second {
-            difference_ui(ui, sight, plant, (first, second), period);
-            ui.add_space(space::M);
-        }
-        ui.spacing_mut().item_spacing.x = space::XL;
-        ui.columns(2, |columns| {
-            for column in columns.iter_mut() {
-                column.spacing_mut().item_spacing.x = space::S;
+    ScrollArea::vertical()
+        .id_salt("compare")
+        .auto_shrink([false, true])
+        .show(ui, |ui| {
+            ui.set_width(ui.available_width() - space::M);
+            // The verdict before what it follows from.
+            if let Some(second) = second {
+                difference_ui(ui, sight, plant, (first, second), period);
+                ui.add_space(space::M);
             }
-            let [left, right] = columns else { return };
-            spot_ui(left, sight, plant, kind, first, &seen, requests);
-            cooler.show_ui(left, sight, plant, first);
-            match second {
-                Some(second) => {
-                    spot_ui(right, sight, plant, kind, second, &seen, requests);
-                    cooler.show_ui(right, sight, plant, second);
+            ui.spacing_mut().item_spacing.x = space::XL;
+            ui.columns(2, |columns| {
+                for column in columns.iter_mut() {
+                    column.spacing_mut().item_spacing.x = space::S;
                 }
-                None => {
-                    right.add_space(space::XL);
-                    right.label(text::soft(
-                        "Click a second spot above to lay it beside this one.",
-                    ));
+                let [left, right] = columns else { return };
+                spot_ui(left, sight, plant, kind, first, &seen, requests);
+                cooler.show_ui(left, sight, plant, first);
+                match second {
+                    Some(second) => {
+                        spot_ui(right, sight, plant, kind, second, &seen, requests);
+                        cooler.show_ui(right, sight, plant, second);
+                    }
+                    None => {
+                        right.add_space(space::XL);
+                        right.label(text::soft(
+                            "Click a second spot above to lay it beside this one.",
+                        ));
+                    }
                 }
-            }
+            });
+            super::hours::hours_ui(ui, sight, plant, &both);
         });
-        super::hours::hours_ui(ui, sight, plant, &both);
-    });
 }
 
 /// What the first spot has over the second in the weeks that are ranked by, and what would mend the poorer.

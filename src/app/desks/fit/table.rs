@@ -19,7 +19,11 @@ use crate::{
 };
 
 const LINE: f32 = 38.0;
+/// Size of the names, points.
+const NAME_SIZE: f32 = 14.5;
 const NAME: f32 = 200.0;
+/// Names are given more than that where the row has it to spare, points.
+const MOST_NAME: f32 = 300.0;
 const MEAN: f32 = 116.0;
 const SEASON: f32 = 56.0;
 const WHY: f32 = 140.0;
@@ -138,10 +142,12 @@ pub fn table_ui(
     marked: impl Fn(&Id) -> bool,
 ) -> (Option<Id>, Sort) {
     ui.spacing_mut().item_spacing.y = 0.0;
-    let sort = head_ui(ui, sight, period, sort);
+    let font = text::semibold(NAME_SIZE);
+    let names = words::widest(ui, lines.iter().map(|l| l.name.as_str()), &font) + 2.0 * space::M;
+    let sort = head_ui(ui, sight, period, sort, names);
     let mut picked = None;
     for line in lines {
-        if line_ui(ui, sight, line, marked(&line.id)) {
+        if line_ui(ui, sight, line, marked(&line.id), names) {
             picked = Some(line.id.clone());
         }
     }
@@ -160,11 +166,12 @@ struct Columns {
 }
 
 impl Columns {
-    fn of(row: Rect) -> Self {
+    fn of(row: Rect, names: f32) -> Self {
         let width = row.width();
         let with_weeks = width >= LEAST_WITH_WEEKS;
+        let spare = (width - LEAST_WITH_WEEKS).max(0.0);
         let name = if with_weeks {
-            NAME
+            names.clamp(NAME, (NAME + 0.3 * spare).min(MOST_NAME))
         } else {
             (0.28 * width).min(NAME)
         };
@@ -193,10 +200,10 @@ impl Columns {
 }
 
 /// Heads of the columns; a click sorts by one. Returns the order that holds from now on.
-fn head_ui(ui: &mut Ui, sight: &Sight<'_>, period: Period, mut sort: Sort) -> Sort {
+fn head_ui(ui: &mut Ui, sight: &Sight<'_>, period: Period, mut sort: Sort, names: f32) -> Sort {
     let t = theme::tokens(ui);
     let (row, _) = ui.allocate_exact_size(vec2(ui.available_width(), 26.0), Sense::hover());
-    let c = Columns::of(row);
+    let c = Columns::of(row, names);
     let mut heads: Vec<(f32, f32, By, &str)> = vec![
         (row.left(), c.mean, By::Name, "name"),
         (c.mean, c.seasons, By::Mean, period.name()),
@@ -274,7 +281,7 @@ fn arrow_paint(ui: &Ui, at: egui::Pos2, up: bool, ink: egui::Color32) {
     ));
 }
 
-fn line_ui(ui: &mut Ui, sight: &Sight<'_>, line: &Line, marked: bool) -> bool {
+fn line_ui(ui: &mut Ui, sight: &Sight<'_>, line: &Line, marked: bool, names: f32) -> bool {
     let t = theme::tokens(ui);
     let (row, response) = ui.allocate_exact_size(vec2(ui.available_width(), LINE), Sense::click());
     response.widget_info(|| WidgetInfo::selected(Role::Button, true, marked, line.sentence()));
@@ -286,7 +293,7 @@ fn line_ui(ui: &mut Ui, sight: &Sight<'_>, line: &Line, marked: bool) -> bool {
             painter.rect_filled(row, space::CORNER, t.hover_wash);
         }
         painter.hline(row.x_range(), row.bottom(), Stroke::new(1.0, t.line));
-        let c = Columns::of(row);
+        let c = Columns::of(row, names);
         let (mean, seasons) = (c.mean, c.seasons);
         let name = |top: f32, bottom: f32| {
             Rect::from_min_max(
@@ -298,7 +305,13 @@ fn line_ui(ui: &mut Ui, sight: &Sight<'_>, line: &Line, marked: bool) -> bool {
             Some(_) => (t.ink_soft, t.caution),
             None => (t.ink, t.ink_soft),
         };
-        words::fit_paint(ui, name(3.0, 21.0), &line.name, text::semibold(14.5), ink);
+        words::fit_paint(
+            ui,
+            name(3.0, 21.0),
+            &line.name,
+            text::semibold(NAME_SIZE),
+            ink,
+        );
         words::fit_paint(
             ui,
             name(20.0, LINE - 3.0),

@@ -31,6 +31,8 @@ const TOP_DEG: f32 = 90.0;
 const HEIGHT: f32 = 316.0;
 /// Least height of the plan above it, points.
 const LEAST_PLAN: f32 = 120.0;
+/// Least height of the chart, points.
+const LEAST_CHART: f32 = 150.0;
 const BARS: f32 = 236.0;
 
 struct Job {
@@ -183,11 +185,10 @@ impl HorizonPanel {
             return;
         };
         let mut leave = false;
-        ui.horizontal(|ui| {
-            let size = vec2(
-                (ui.available_width() - BARS - space::L).max(240.0),
-                HEIGHT - 24.0,
-            );
+        // In a low window the chart is lower: its foot, where the sun stands in winter, must not be cut.
+        let height = (ui.clip_rect().height() - 24.0).clamp(LEAST_CHART, HEIGHT - 24.0);
+        ui.horizontal_top(|ui| {
+            let size = vec2((ui.available_width() - BARS - space::L).max(240.0), height);
             chart_ui(ui, sight, answer, size);
             ui.add_space(space::M);
             ui.vertical(|ui| {

@@ -21,7 +21,13 @@ use crate::{
     },
 };
 
-const NAME: f32 = 168.0;
+/// Ends of the width of the names, points; between them it follows the longest.
+const LEAST_NAME: f32 = 110.0;
+const MOST_NAME: f32 = 250.0;
+/// Most of a row that names may take.
+const NAME_SHARE: f32 = 0.24;
+/// Width from which months have three letters, points.
+const LEAST_FOR_MONTHS: f32 = 12.0 * 28.0;
 const ROW: f32 = 46.0;
 const HEAD: f32 = 20.0;
 
@@ -29,6 +35,8 @@ const HEAD: f32 = 20.0;
 pub struct Grid {
     /// Row and week where a drag began.
     drag: Option<(Id, usize)>,
+    /// Width of the names in this frame, points.
+    names: f32,
 }
 
 impl Grid {
@@ -40,7 +48,17 @@ impl Grid {
         requests: &mut Vec<Request>,
     ) -> Option<PinForm> {
         ui.spacing_mut().item_spacing.y = 0.0;
-        head_ui(ui, sight);
+        let names: Vec<String> = sight
+            .site()
+            .plants
+            .ids()
+            .map(|id| sight.plant_name(id))
+            .collect();
+        let names = names.iter().map(String::as_str);
+        let most = (NAME_SHARE * ui.available_width()).clamp(LEAST_NAME, MOST_NAME);
+        self.names = (words::widest(ui, names, &text::semibold(14.5)) + 2.0 * space::M)
+            .clamp(LEAST_NAME, most);
+        head_ui(ui, sight, self.names);
         let mut form = None;
         for id in sight.site().plants.ids() {
             if let Some(asked) = self.row_ui(ui, sight, id, requests) {
@@ -61,8 +79,8 @@ impl Grid {
         let year = weeks::year_of(sight, id);
         let shown = sight.looking.plant.as_ref() == Some(id);
         let (row, _) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), Sense::hover());
-        let name_rect = Rect::from_min_size(row.min, vec2(NAME, ROW));
-        let track = track_of(row);
+        let name_rect = Rect::from_min_size(row.min, vec2(self.names, ROW));
+        let track = track_of(row, self.names);
         let key = ui.make_persistent_id(("year row", id.as_str()));
 
         let name = ui.interact(name_rect, key.with("name"), Sense::click());
@@ -165,9 +183,9 @@ fn tip(sight: &Sight<'_>, track: Rect, body: &egui::Response, year: &[PlantWeek<
     });
 }
 
-fn track_of(row: Rect) -> Rect {
+fn track_of(row: Rect, names: f32) -> Rect {
     Rect::from_min_max(
-        pos2(row.left() + NAME, row.top() + 5.0),
+        pos2(row.left() + names, row.top() + 5.0),
         pos2(row.right() - 2.0, row.bottom() - 6.0),
     )
 }
@@ -182,11 +200,11 @@ fn span(track: Rect, from: usize, weeks: usize) -> Rect {
     Rect::from_x_y_ranges(x(from)..=x(from + weeks), track.y_range())
 }
 
-fn head_ui(ui: &mut Ui, sight: &Sight<'_>) {
+fn head_ui(ui: &mut Ui, sight: &Sight<'_>, names: f32) {
     use chrono::Datelike;
     let t = theme::tokens(ui);
     let (row, _) = ui.allocate_exact_size(vec2(ui.available_width(), HEAD), Sense::hover());
-    let track = track_of(row);
+    let track = track_of(row, names);
     let bottom = row.bottom() + ROW * sight.site().plants.len() as f32;
     let days = (WEEKS * 7) as f32;
     let from = sight.plan_from();
@@ -199,10 +217,15 @@ fn head_ui(ui: &mut Ui, sight: &Sight<'_>) {
         let x = track.left() + track.width() * day.max(0.0) / days;
         if day > -18.0 {
             let month = MONTH_NAMES.get(first.month0() as usize).unwrap_or(&"");
+            let letters = if track.width() > LEAST_FOR_MONTHS {
+                3
+            } else {
+                1
+            };
             ui.painter().text(
                 pos2(x + 3.0, row.center().y),
                 egui::Align2::LEFT_CENTER,
-                month.get(..3).unwrap_or(month),
+                month.get(..letters).unwrap_or(month),
                 text::regular(12.0),
                 t.ink_soft,
             );

@@ -274,10 +274,22 @@ impl ObjectForm {
     /// The name of an object, large.
     pub fn title(&mut self, ui: &mut Ui, name: &str, value: &mut String) -> Response {
         let width = ui.available_width();
+        // A long name is written smaller before it is cut.
+        let room = width - 2.0 * ui.spacing().button_padding.x;
+        let large = text::serif(text::HEADING);
+        let ink = ui.visuals().text_color();
+        let long = ui
+            .painter()
+            .layout_no_wrap(value.clone(), large.clone(), ink)
+            .size()
+            .x;
+        let font = if long <= room {
+            large
+        } else {
+            text::serif((text::HEADING * room / long).max(text::SMALL))
+        };
         self.bare_text(ui, name, value, |t| {
-            t.desired_width(width)
-                .hint_text(name.to_owned())
-                .font(text::serif(text::HEADING))
+            t.desired_width(width).hint_text(name.to_owned()).font(font)
         })
     }
 
