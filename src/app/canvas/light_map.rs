@@ -127,23 +127,23 @@ impl Scale {
     /// Figures that the legend is marked at, with their words: round, and so far apart that they can be read.
     #[must_use]
     pub fn marks(self, shows: Shows, units: Units) -> Vec<(f64, String)> {
-        let all = if self == Self::of_year(shows) {
-            shows.marks(units)
-        } else {
-            // Round in the grower's unit, which is in proportion to the map's.
-            let shown = match shows {
-                Shows::Dli | Shows::SunHours => 1.0,
-                Shows::Hour => figures::brightness_value(units, 1.0),
-            };
-            let (low, high) = (self.low * shown, self.high * shown);
-            let step = round_step((high - low) / 16.0);
-            let first = (low / step).ceil() as usize;
-            (first..)
-                .map(|k| k as f64 * step)
-                .take_while(|v| *v <= high + 1e-9)
-                .map(|v| (v / shown, shows.figure(v)))
-                .collect()
+        if self == Self::of_year(shows) {
+            let mut marks = shows.marks(units);
+            marks.retain(|(v, _)| self.share(*v) <= 1.0 + 1e-9);
+            return marks;
+        }
+        // Round in the grower's unit, which is in proportion to the map's.
+        let shown = match shows {
+            Shows::Dli | Shows::SunHours => 1.0,
+            Shows::Hour => figures::brightness_value(units, 1.0),
         };
+        let (low, high) = (self.low * shown, self.high * shown);
+        let step = round_step((high - low) / 16.0);
+        let first = (low / step).ceil() as usize;
+        let all = (first..)
+            .map(|k| k as f64 * step)
+            .take_while(|v| *v <= high + 1e-9)
+            .map(|v| (v / shown, shows.figure(v)));
         let mut marks: Vec<(f64, String)> = Vec::new();
         for (v, words) in all {
             let share = self.share(v);
