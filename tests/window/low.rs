@@ -44,8 +44,7 @@ fn place(bench: &Bench, name: &str) -> Option<Rect> {
     bench
         .window
         .query_all_by_label(name)
-        .filter(is_control)
-        .last()
+        .rfind(is_control)
         .map(|n| n.rect())
 }
 
