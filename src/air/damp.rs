@@ -82,7 +82,7 @@ pub fn additions(room: &RoomDampness, tray_m2: f64, plants: &[(&Plant, f64)]) ->
     let floor = DAMP_ACTIVITY * open_water_kg_m2_h(water_c, room.vapour_kpa, STILL_M_S);
     let mut all = vec![
         Addition {
-            what: format!("{tray_m2:.1} m² of tray with wet pebbles"),
+            what: format!("a wet tray of {tray_m2:.1} m²"),
             grams_h: 1000.0 * tray,
             rh_points: room.points(tray),
         },
@@ -104,7 +104,7 @@ pub fn additions(room: &RoomDampness, tray_m2: f64, plants: &[(&Plant, f64)]) ->
             .sum();
         let n = plants.len();
         all.push(Addition {
-            what: format!("{n} plants in a group, by day"),
+            what: format!("a group of {n} plants by day"),
             grams_h: 1000.0 * given,
             rh_points: room.points(given),
         });

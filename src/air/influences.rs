@@ -392,12 +392,16 @@ fn dampness(spot: &IndoorSpot, told: &Told<'_>, cold: usize, all: &mut Vec<Sente
     let group = [(&usual, RISK_LEAF.conductance_mol_m2_s); GROUP];
     let added: Vec<String> = damp::additions(&now, tray_m2, &group)
         .iter()
-        .map(|a| format!("{} {:+.1}", a.what, a.rh_points))
+        .enumerate()
+        .map(|(i, a)| {
+            let of = if i == 0 { " points of humidity" } else { "" };
+            format!("{} adds {:.1}{of}", a.what, a.rh_points)
+        })
         .collect();
     all.push(Sentence {
         weight: 0.02,
         text: format!(
-            "humidity by day in {}: {:.0} %; points that the balance of the room gives to {}",
+            "humidity by day in {}: {:.0} %; {}",
             MONTH_NAMES.get(cold).unwrap_or(&"the coldest month"),
             now.rh_pct(),
             added.join(", ")

@@ -44,9 +44,38 @@ pub fn short(value: f64) -> String {
     }
 }
 
+/// A report in which differences of temperature stand in °C, the degrees of a grower's thermometer, not in K.
+#[must_use]
+pub fn in_degrees(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut after_figure = false;
+    for (i, word) in text.split(' ').enumerate() {
+        if i > 0 {
+            out.push(' ');
+        }
+        match word.strip_prefix('K') {
+            Some(rest) if after_figure && !rest.starts_with(char::is_alphanumeric) => {
+                out.push_str("°C");
+                out.push_str(rest);
+            }
+            _ => out.push_str(word),
+        }
+        after_figure = word.ends_with(|c: char| c.is_ascii_digit());
+    }
+    out
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn differences_stand_in_degrees() {
+        assert_eq!(
+            in_degrees("sure to ±1.5 K; 9 against 5 K, wants 8 or more\nPot K 3, 2 Kings"),
+            "sure to ±1.5 °C; 9 against 5 °C, wants 8 or more\nPot K 3, 2 Kings"
+        );
+    }
 
     #[test]
     fn chances_in_a_growers_words() {

@@ -46,7 +46,7 @@ pub(super) fn staking(inputs: &CareInputs<'_>, year: &Year<'_>, out: &mut Vec<Ta
             plant: Some(id.clone()),
             what: "Stake spikes that are longer than a hand".to_owned(),
             why: "spikes harden as they grow: tie loosely, cane first, spike second; do not turn the pot after".to_owned(),
-            caution: Some("round the tips of canes: eyes".to_owned()),
+            caution: Some("cap the canes: danger to eyes".to_owned()),
         });
     }
 }

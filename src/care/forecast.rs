@@ -66,7 +66,7 @@ impl Limit {
         match self {
             Self::BringIn => "growers bring it in",
             Self::Leaves => "leaves are hurt",
-            Self::Buds => "spikes and buds are hurt",
+            Self::Buds => "buds are hurt",
             Self::Roots => "roots are hurt",
         }
     }

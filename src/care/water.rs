@@ -110,9 +110,9 @@ pub(super) fn tasks(inputs: &CareInputs<'_>, year: &Year<'_>, out: &mut Vec<Task
                 |i| figures(&i),
             );
             why.push_str(&format!(
-                "; growers water middling pots every {shortest} to {longest} days ({}), {} one of this size",
-                stage.water.interval_d.source.text(),
+                "; growers water middling pots every {shortest} to {longest} days, {} one of this size; growers' days: {}",
                 between(of_this_pot),
+                stage.water.interval_d.source.text(),
             ));
             why.push_str(&match (computed, learned) {
                 (None, _) => ": that is told".to_owned(),
@@ -121,7 +121,7 @@ pub(super) fn tasks(inputs: &CareInputs<'_>, year: &Year<'_>, out: &mut Vec<Task
                     l.factor, l.intervals
                 ),
                 (Some(_), None) => format!(
-                    "; told are the days between this balance and growers' habit, sure to ±{:.0} %",
+                    "; the interval lies between the computed need and growers' habit, sure to ±{:.0} %",
                     100.0 * UNCERTAINTY
                 ),
             });

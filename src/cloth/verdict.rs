@@ -209,13 +209,13 @@ impl Told<'_> {
                 points(none)
             ),
             Verdict::AtOdds if self.too_dark => format!(
-                "No cloth is right: light is too strong in {bright} and too weak in {dark}, and no cloth gains {names} \
-                 a point of the year ({} without).",
+                "No cloth is right: light is too strong in {bright} and too weak in {dark}, and for {names} no \
+                 cloth does better than none ({}).",
                 points(none)
             ),
             Verdict::AtOdds => format!(
                 "No cloth is right: light is too strong in {bright}, but something else spoils {names} more there, so \
-                 that no cloth gains a point of the year ({} without).",
+                 that no cloth does better than none ({}).",
                 points(none)
             ),
         }
@@ -324,7 +324,7 @@ impl Told<'_> {
         let month = crate::base::calendar::MONTH_NAMES.get(brightest)?;
         let mut text = format!(
             "In {month} the light of a day falls from {:.0} to {:.0} mol/m², a clear noon's from {:.0} to {:.0} \
-             µmol/m²s",
+             µmol/m² s",
             a.dli_mol_m2_d?, b.dli_mol_m2_d?, a.peak_ppfd_umol_m2_s?, b.peak_ppfd_umol_m2_s?
         );
         if let (Some(from), Some(to)) = (a.leaf_over_air_k, b.leaf_over_air_k) {

@@ -217,7 +217,7 @@ fn text(args: &ClimateArgs, site: &Site, told: &Told<'_>) -> String {
         months(told)
     });
     text.push_str(&risks(told));
-    text.push_str("\nHow each figure was come by:\n");
+    text.push_str("\nWhere each figure comes from:\n");
     for method in told.methods {
         text.push_str(&format!("- {method}\n"));
     }

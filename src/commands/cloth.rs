@@ -181,7 +181,7 @@ fn tell(site: &Site, report: &Report) -> String {
     text.push_str(&scores(site, report));
     let by_month: [(&str, usize, Pick); 3] = [
         ("Light of a day, mol/m²", 1, |m| m.dli_mol_m2_d),
-        ("Clear noon, µmol/m²s", 0, |m| m.peak_ppfd_umol_m2_s),
+        ("Clear noon, µmol/m² s", 0, |m| m.peak_ppfd_umol_m2_s),
         (
             "Leaf above the air in that noon, K; scorched leaves begin at",
             0,

@@ -139,7 +139,7 @@ pub fn run(args: &FitArgs, today: NaiveDate) -> Result<Answer, Answer> {
         return Ok(if args.site.json {
             Answer::json(&rows)
         } else {
-            Answer::fine(tell_apart(&outcome, &rows))
+            Answer::report(&tell_apart(&outcome, &rows))
         });
     }
     if args.bloom {
@@ -153,7 +153,7 @@ pub fn run(args: &FitArgs, today: NaiveDate) -> Result<Answer, Answer> {
         return Ok(if args.site.json {
             Answer::json(&rows)
         } else {
-            Answer::fine(tell_bloom(&outcome, &rows))
+            Answer::report(&tell_bloom(&outcome, &rows))
         });
     }
     if args.partners {
@@ -182,7 +182,7 @@ pub fn run(args: &FitArgs, today: NaiveDate) -> Result<Answer, Answer> {
         return Ok(if args.site.json {
             Answer::json(&partners)
         } else {
-            Answer::fine(tell_partners(&outcome, &partners))
+            Answer::report(&tell_partners(&outcome, &partners))
         });
     }
     let mut rows: Vec<FitRow> = Vec::new();
@@ -203,7 +203,7 @@ pub fn run(args: &FitArgs, today: NaiveDate) -> Result<Answer, Answer> {
     if args.site.json {
         Ok(Answer::json(&rows))
     } else {
-        Ok(Answer::fine(tell(&outcome, &rows)))
+        Ok(Answer::report(&tell(&outcome, &rows)))
     }
 }
 

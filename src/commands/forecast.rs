@@ -87,7 +87,7 @@ pub fn run(args: &ForecastArgs, today: NaiveDate) -> Result<Answer, Answer> {
     if args.site.json {
         return Ok(Answer::json(&outlook));
     }
-    Ok(Answer::fine(text(&outcome.site, &outlook, told_on)))
+    Ok(Answer::report(&text(&outcome.site, &outlook, told_on)))
 }
 
 /// The forecast that is meant: that of the file, that of the words of the command, or the one kept in the site.

@@ -112,7 +112,7 @@ standard time.\n\n",
         "month",
         "sun up",
         "sun h a day",
-        "DLI mol/m²/d",
+        "DLI mol/m² a day",
         "sun on the 21st",
     ]);
     for (month, arc) in horizon.arcs.iter().enumerate() {

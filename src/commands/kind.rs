@@ -119,8 +119,8 @@ fn tell(site: &Site, kind: &Kind, open: &AgainstClimate, told: &[String]) -> Str
         let mut table = Table::new(&["", "harm", "ideal from", "to", "harm", "unit", "source"]);
         let n = &stage.needs;
         for (name, figure, unit) in [
-            ("light of a day", Some(&n.dli), "mol m⁻² d⁻¹"),
-            ("noon light", Some(&n.peak_ppfd), "µmol m⁻² s⁻¹"),
+            ("light of a day", Some(&n.dli), "mol/m² a day"),
+            ("noon light", Some(&n.peak_ppfd), "µmol/m² s"),
             ("days", Some(&n.day_c), "°C"),
             ("nights", Some(&n.night_c), "°C"),
             ("day less night", n.day_night_k.as_ref(), "K"),
@@ -164,7 +164,7 @@ fn tell(site: &Site, kind: &Kind, open: &AgainstClimate, told: &[String]) -> Str
     let mut table = Table::new(&[
         "month",
         "stage",
-        "light mol m⁻² d⁻¹",
+        "light mol/m² a day",
         "days °C",
         "nights °C",
     ]);

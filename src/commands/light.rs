@@ -158,7 +158,7 @@ fn tell_hours(
     for (n, day) in hours.chunks(24).enumerate() {
         let shown = Day::of(date).plus(n as i64);
         text.push_str(&format!(
-            "\n{shown}: DLI {:.1} mol/m²/d, {:.1} h of direct sun\n",
+            "\n{shown}: DLI {:.1} mol/m² a day, {:.1} h of direct sun\n",
             dli[n], sun[n]
         ));
         let mut table = Table::new(&[

@@ -147,7 +147,7 @@ pub fn run(args: &MapArgs, site: &Site, today: NaiveDate, json: bool) -> Result<
         }));
     }
     let unit = match quantity {
-        Quantity::Dli => "mol/m²/d",
+        Quantity::Dli => "mol/m² a day",
         Quantity::Ppfd => "µmol/m²/s",
         Quantity::SunHours => "h",
     };

@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use crate::base::names;
+
 /// How a command ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Exit {
@@ -32,6 +34,12 @@ pub struct Answer {
 }
 
 impl Answer {
+    /// A report in a grower's words.
+    #[must_use]
+    pub fn report(text: &str) -> Self {
+        Self::fine(names::in_degrees(text))
+    }
+
     #[must_use]
     pub fn fine(out: String) -> Self {
         Self {

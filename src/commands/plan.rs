@@ -88,7 +88,7 @@ pub fn run(args: &PlanArgs, today: NaiveDate) -> Result<Answer, Answer> {
     if args.site.json {
         Ok(Answer::json(&row))
     } else {
-        Ok(Answer::fine(tell(&outcome, plan, &row)))
+        Ok(Answer::report(&tell(&outcome, plan, &row)))
     }
 }
 

@@ -156,7 +156,7 @@ fn text(spot: &Spot, rows: &SpotRows<'_>) -> String {
         let mut table = Table::new(&[
             "light at",
             "sky",
-            "read µmol/m²s",
+            "read µmol/m² s",
             "model",
             "read by model",
             "corrected model",

@@ -90,5 +90,5 @@ pub fn run(args: &TroubleArgs, today: NaiveDate) -> Result<Answer, Answer> {
         text.push_str("\nNo known cause of this fits the plant's kind.\n");
     }
     text.push_str("\nAn estimate from this plant's record, not a verdict: look at roots and leaves yourself.\n");
-    Ok(Answer::fine(text))
+    Ok(Answer::report(&text))
 }

@@ -88,7 +88,7 @@ pub fn run(args: &WeekArgs, today: NaiveDate) -> Result<Answer, Answer> {
             }
         }
     }
-    Ok(Answer::fine(text))
+    Ok(Answer::report(&text))
 }
 
 fn capital(word: &str) -> String {

@@ -38,7 +38,7 @@ impl StageName {
         match self {
             Self::Growth => "growth",
             Self::Initiation => "flower setting",
-            Self::Bud => "spike and bud",
+            Self::Bud => "bud",
             Self::Bloom => "bloom",
             Self::AfterBloom => "after bloom",
             Self::Rest => "rest",
@@ -80,6 +80,22 @@ pub struct Kind {
     /// What the grower should know that no figure says.
     #[serde(default)]
     pub note: String,
+}
+
+impl Kind {
+    /// What its flowers are counted in, for one and for several: orchids carry spikes, bulbs stems, others flowers.
+    #[must_use]
+    pub fn flower_words(&self) -> (&'static str, &'static str) {
+        match self.group {
+            Group::CoolOrchid | Group::IntermediateOrchid | Group::WarmOrchid => {
+                ("spike", "spikes")
+            }
+            Group::Bulb => ("flower stem", "flower stems"),
+            Group::Citrus | Group::Shrub | Group::Flowering | Group::Foliage | Group::Succulent => {
+                ("flower", "flowers")
+            }
+        }
+    }
 }
 
 /// A stage and what the plant wants in it.

@@ -250,7 +250,7 @@ impl Case<'_> {
         let strikes = 1.0 - spared;
         let what = match kind {
             HazardKind::LeafFrost => "frost on the leaves",
-            HazardKind::BudFrost => "frost on spikes or buds",
+            HazardKind::BudFrost => "frost on the buds",
             HazardKind::RootFrost => "a frozen pot",
             HazardKind::Scorch => "scorched leaves",
             HazardKind::BudHeat => "heat on the buds",
@@ -294,7 +294,7 @@ impl Case<'_> {
         let more = is > was;
         let (words, unit, digits) = match old.factor {
             Factor::Light => (("more light", "less light"), "mol/m² a day", 0),
-            Factor::PeakLight => (("brighter noons", "softer noons"), "µmol/m²s", 0),
+            Factor::PeakLight => (("brighter noons", "softer noons"), "µmol/m² s", 0),
             Factor::DayWarmth => (("warmer days", "cooler days"), "°C", 0),
             Factor::NightWarmth => (("warmer nights", "cooler nights"), "°C", 0),
             Factor::DayNightDifference => (

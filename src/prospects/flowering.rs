@@ -410,7 +410,7 @@ mod tests {
         assert!(warm.text.contains("nights of 20.5 °C"), "{}", warm.text);
         let frosty = only(StageName::Bud, Place { frost: 0.4, ..GOOD });
         assert_eq!(frosty.brake, Brake::Buds);
-        assert!(frosty.text.contains("frost on spikes"), "{}", frosty.text);
+        assert!(frosty.text.contains("frost on buds"), "{}", frosty.text);
         let plume = only(
             StageName::Bud,
             Place {

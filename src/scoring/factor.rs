@@ -68,8 +68,8 @@ impl Factor {
     #[must_use]
     pub fn unit(self) -> &'static str {
         match self {
-            Self::Light => "mol m⁻² d⁻¹",
-            Self::PeakLight => "µmol m⁻² s⁻¹",
+            Self::Light => "mol/m² a day",
+            Self::PeakLight => "µmol/m² s",
             Self::DayWarmth | Self::NightWarmth => "°C",
             Self::DayNightDifference => "K",
             Self::Humidity => "%",

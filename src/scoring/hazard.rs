@@ -51,7 +51,7 @@ impl HazardKind {
     pub fn name(self) -> &'static str {
         match self {
             Self::LeafFrost => "frost on leaves",
-            Self::BudFrost => "frost on spikes and buds",
+            Self::BudFrost => "frost on buds",
             Self::RootFrost => "frozen roots",
             Self::Scorch => "scorched leaves",
             Self::BudHeat => "heat on buds",

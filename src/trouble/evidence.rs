@@ -118,7 +118,7 @@ pub(super) fn too_bright(weeks: &[&PastWeek<'_>], e: &mut Evidence) {
         |n, of, w| {
             let peak = w.offered.and_then(|o| o.clear_peak_ppfd).unwrap_or(0.0);
             format!(
-                "noon light over its range in {n} of {of} weeks, {peak:.0} µmol/m²s in that of {}",
+                "noon light over its range in {n} of {of} weeks, {peak:.0} µmol/m² s in that of {}",
                 since(w)
             )
         },

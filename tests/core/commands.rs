@@ -194,7 +194,11 @@ fn fit_ranks_places_to_bloom_and_partners_both_ways() {
     for row in rows.as_array().unwrap() {
         let places = row["places"].as_array().unwrap();
         flowering += usize::from(!places.is_empty());
-        let rank = |p: &Value| p["points"].as_f64().unwrap() + p["worst"].as_f64().unwrap();
+        // Where the pot does not fit comes last, whatever it scores.
+        let rank = |p: &Value| {
+            let points = p["points"].as_f64().unwrap() + p["worst"].as_f64().unwrap();
+            (p["misfit"].is_null(), points)
+        };
         assert!(places.is_sorted_by(|a, b| rank(a) >= rank(b)));
         for place in places {
             let spot = site
@@ -487,7 +491,7 @@ fn a_map_is_dark_behind_a_wall_and_knows_its_unit() {
     );
     let words = text(&output.stdout);
     assert!(
-        words.starts_with("DLI, mol/m²/d, summer") && words.lines().count() == 7,
+        words.starts_with("DLI, mol/m² a day, summer") && words.lines().count() == 7,
         "{words}"
     );
 }
@@ -521,11 +525,15 @@ fn air_by_hour_and_by_week() {
 fn fit_sorts_spots_by_the_year() {
     let (_, plant) = names();
     let rows = json(&["fit", SAMPLE, "--plant", &plant, "--json"]);
-    let years: Vec<f64> = rows
+    // Where the pot does not fit comes last, whatever it scores.
+    let years: Vec<(bool, f64)> = rows
         .as_array()
         .unwrap()
         .iter()
-        .map(|r| r["year_score"].as_f64().unwrap())
+        .map(|r| {
+            let fits = r["misfit"].is_null();
+            (fits, r["year_score"].as_f64().unwrap())
+        })
         .collect();
     assert!(years.len() > 3 && years.is_sorted_by(|a, b| a >= b));
     let (spot, _) = names();
@@ -994,7 +1002,7 @@ fn the_climate_tells_normals_risks_and_methods() {
         let said = text(&output.stdout);
         assert_eq!(output.status.code(), Some(0));
         assert!(
-            said.contains("one year in ten") && said.contains("How each figure was come by"),
+            said.contains("one year in ten") && said.contains("Where each figure comes from"),
             "{said}"
         );
     }

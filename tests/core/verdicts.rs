@@ -1187,7 +1187,7 @@ fn the_reason_names_the_figure_and_the_range() {
     let s = on("cymbidium-standard", JANUARY, &frosty);
     assert_eq!(
         why(&s),
-        "frost on spikes and buds 1 year in 4 (coldest tenth -3.1 °C, hurt below -1.7 °C)"
+        "frost on buds 1 year in 4 (coldest tenth -3.1 °C, hurt below -1.7 °C)"
     );
     assert!(remedy(&s).is_some());
 

@@ -23,8 +23,36 @@ fn await_text(bench: &mut Bench, part: &str) {
 }
 
 #[test]
-fn the_fit_desk_says_what_would_cool_a_spots_nights() {
+fn nights_that_suit_are_said_to_and_nothing_is_advised() {
     let mut bench = Bench::small();
+    bench.settle();
+    bench.desk("Fit");
+    bench.press_first("Bench,");
+    bench
+        .window
+        .get_by_label("Cooler nights… on Bench")
+        .click_accesskit();
+    bench.steps();
+    await_text(&mut bench, "The nights here already suit");
+    assert!(
+        bench
+            .window
+            .query_all_by_label_contains("slippery")
+            .next()
+            .is_none()
+    );
+}
+
+#[test]
+fn the_fit_desk_says_what_would_cool_a_spots_nights() {
+    // Late-summer nights that are too warm to set spikes.
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("warm.ron");
+    let text = crate::site::SMALL
+        .replace("10, 12, 12, 11, 8, 5, 4]", "15, 18, 19, 18, 12, 8, 5]")
+        .replace("18, 20, 20, 18, 15, 11, 9]", "26, 29, 30, 28, 21, 14, 10]");
+    std::fs::write(&path, text).unwrap();
+    let mut bench = Bench::open(folder, Some(path));
     bench.settle();
     bench.desk("Fit");
     bench

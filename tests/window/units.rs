@@ -76,14 +76,14 @@ fn fahrenheit_feet_and_foot_candles_reach_every_desk() {
     bench.keys(Modifiers::COMMAND, Key::Comma);
     prefer(&mut bench, "Temperature: °C", "°F");
     prefer(&mut bench, "Lengths: metres", "feet");
-    prefer(&mut bench, "Light: PPFD, µmol/m²s", "foot-candles");
+    prefer(&mut bench, "Light: PPFD, µmol/m² s", "foot-candles");
     bench.click("Close the sheet");
     let words = everywhere(&mut bench);
     assert!(words.iter().any(|w| w.contains("°F")));
     let left: Vec<&String> = words
         .iter()
         .filter(|w| {
-            ["°C", "µmol/m²s", "µmol m", " cm", " m/s", " mm", " km"]
+            ["°C", "µmol/m² s", "µmol m", " cm", " m/s", " mm", " km"]
                 .iter()
                 .any(|u| w.contains(u))
         })

@@ -26,7 +26,7 @@ fn a_pasted_forecast_says_what_must_come_in() {
     bench.click_button("Close the table");
     bench.click_button("Add a night");
     bench.window.get_by_label("Low of the night of 15 Sep");
-    bench.click_button("Take the night of 15 Sep away");
+    bench.click_button("Delete the night of 15 Sep");
     bench.window.check_accessibility();
 }
 

@@ -261,7 +261,7 @@ fn a_plant_is_pinned_and_let_go_again() {
         .unwrap();
     assert!(plan.solution.stays.iter().any(|s| s.pinned));
     bench.click_button("Year of White cymbidium");
-    bench.click_button("Take the pin away");
+    bench.click_button("Delete the pin");
     assert!(bench.site().choices.pins.is_empty());
 }
 
@@ -300,7 +300,7 @@ fn typing_a_name_is_one_step_to_undo() {
 fn units_are_chosen_in_the_preferences() {
     let mut bench = Bench::small();
     bench.keys(Modifiers::COMMAND, Key::Comma);
-    bench.click("Light: PPFD, µmol/m²s");
+    bench.click("Light: PPFD, µmol/m² s");
     bench.click("foot-candles");
     assert_eq!(
         bench.window.state().looking().units.light,

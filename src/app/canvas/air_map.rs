@@ -232,7 +232,7 @@ impl AirMap {
         let title = match answer.cover {
             Cover::ClearNight => format!(
                 "Clear still night against the open at 1.5 m, {}",
-                if units.fahrenheit { "°F" } else { "K" }
+                figures::temperature_unit(units)
             ),
             Cover::WeekNight => format!(
                 "Night minimum of the week, {}",
@@ -245,7 +245,7 @@ impl AirMap {
                 let each = [1.0, 2.0, 4.0, 8.0]
                     .map(|k| figures::trimmed(Quantity::Difference.shown(k, units), 1));
                 format!(
-                    "Moving air,{}; lines at {}{} of warmth or chill",
+                    "Moving air,{}; lines at {}{} warmer or colder",
                     Quantity::Speed.unit(units),
                     each.join(" · "),
                     Quantity::Difference.unit(units)

@@ -5,7 +5,7 @@ use egui::Ui;
 use crate::{
     app::{
         parts::{
-            figures,
+            dates, figures,
             form::{object::ObjectForm, quantity::Quantity as Q},
             locale,
         },
@@ -106,7 +106,8 @@ fn night_cover_ui(form: &mut ObjectForm, ui: &mut Ui, cover: &mut Option<NightCo
 pub fn summary_ui(ui: &mut Ui, sight: &Sight<'_>, id: &Id) {
     let week = sight.week();
     ui.add_space(space::M);
-    ui.label(text::group(format!("In the week of {}", week.first_day())));
+    let ribbon = dates::long(sight.date_of(sight.looking.plan_week));
+    ui.label(text::group(format!("In the week of {ribbon}")));
     let Some(known) = sight.outcome.and_then(|o| o.spots.get(id)) else {
         let words = if sight.outcome.is_none() || sight.stale {
             "Being computed"
@@ -224,6 +225,10 @@ fn air(ui: &mut Ui, sight: &Sight<'_>, known: &SpotOutcome, week: usize) {
         "",
     );
     let t = theme::tokens(ui);
+    if !known.air.influences.is_empty() {
+        ui.add_space(space::S);
+        ui.label(text::group("Through the year"));
+    }
     for influence in &known.air.influences {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = space::XS;

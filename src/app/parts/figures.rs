@@ -38,14 +38,15 @@ pub fn temperature_unit(units: Units) -> &'static str {
     if units.fahrenheit { "°F" } else { "°C" }
 }
 
-/// A difference of temperatures: `"8.0 K"` or `"14.4 °F"`.
+/// A difference of temperatures, in the degrees of the thermometer: `"8.0 °C"` or `"14.4 °F"`.
 #[must_use]
 pub fn difference(units: Units, kelvin: f64) -> String {
-    if units.fahrenheit {
-        format!("{} °F", signed(kelvin * 1.8, 1))
+    let value = if units.fahrenheit {
+        kelvin * 1.8
     } else {
-        format!("{} K", signed(kelvin, 1))
-    }
+        kelvin
+    };
+    format!("{} {}", signed(value, 1), temperature_unit(units))
 }
 
 /// A length: `"3.20 m"` or `"10.5 ft"`.
@@ -69,7 +70,7 @@ pub fn dli(mol_m2_d: f64) -> String {
 pub fn brightness(units: Units, ppfd: f64) -> String {
     let lux = units::lux_from_ppfd(ppfd);
     match units.light {
-        LightUnit::Ppfd => format!("{} µmol/m²s", grouped(ppfd)),
+        LightUnit::Ppfd => format!("{} µmol/m² s", grouped(ppfd)),
         LightUnit::Lux => format!("{} lx", grouped(round_to_three(lux))),
         LightUnit::FootCandles => {
             format!(
@@ -104,7 +105,7 @@ pub fn ppfd_from_value(units: Units, value: f64) -> f64 {
 #[must_use]
 pub fn brightness_unit(units: Units) -> &'static str {
     match units.light {
-        LightUnit::Ppfd => "µmol/m²s",
+        LightUnit::Ppfd => "µmol/m² s",
         LightUnit::Lux => "lx",
         LightUnit::FootCandles => "fc",
     }
@@ -171,6 +172,7 @@ pub fn plain_signed(value: f64, decimals: usize) -> String {
 }
 
 /// A whole number with a sign between thousands: a comma, or a space where a comma begins the decimals.
+#[must_use]
 pub fn grouped(value: f64) -> String {
     let digits = format!("{:.0}", value.abs());
     let between = if locale::here().comma { '\u{a0}' } else { ',' };
@@ -215,6 +217,6 @@ mod tests {
         assert_eq!(length(imperial, 3.048), "10.0 ft");
         // 1,000 µmol of daylight are 54,000 lx at 54 lx per µmol: 5,017 fc.
         assert_eq!(brightness(imperial, 1000.0), "5,020 fc");
-        assert_eq!(brightness(metric, 1999.6), "2,000 µmol/m²s");
+        assert_eq!(brightness(metric, 1999.6), "2,000 µmol/m² s");
     }
 }

@@ -155,12 +155,29 @@ pub fn said(sentence: &str) -> String {
 /// The same where numbers of pages and papers stand between the figures: their points stay.
 #[must_use]
 pub fn quoted(sentence: &str) -> String {
-    let units = here().units;
-    if units == Units::default() {
-        sentence.to_owned()
-    } else {
-        converted(sentence, units)
-    }
+    minus(&converted(sentence, here().units))
+}
+
+/// A hyphen before a figure, unless it parts two of them, is a minus.
+fn minus(text: &str) -> String {
+    let chars: Vec<char> = text.chars().collect();
+    let begins = |i: usize| {
+        i.checked_sub(1)
+            .and_then(|before| chars.get(before))
+            .is_none_or(|c| " (±~".contains(*c))
+    };
+    chars
+        .iter()
+        .enumerate()
+        .map(|(i, c)| {
+            let figure = chars.get(i + 1).is_some_and(char::is_ascii_digit);
+            if *c == '-' && figure && begins(i) {
+                '\u{2212}'
+            } else {
+                *c
+            }
+        })
+        .collect()
 }
 
 /// Points between figures become commas; those of versions and dates, with another point after, stay.
@@ -204,13 +221,15 @@ fn turn(unit: &str, units: Units) -> Option<Turn> {
     match unit {
         "°C" if units.fahrenheit => plain("°F", units::fahrenheit_from_celsius, 0),
         "K" if units.fahrenheit => plain("°F", |k| k * 1.8, 0),
+        // A grower counts a difference in the degrees of the thermometer.
+        "K" => plain("°C", |k| k, 0),
         "m/s" if units.feet => plain("ft/s", units::feet_from_metres, 0),
         "m" if units.feet => plain("ft", units::feet_from_metres, 1),
         "cm" if units.feet => plain("in", |cm| cm / 2.54, 0),
         "mm" if units.feet => plain("in", |mm| mm / 25.4, 2),
         "km" if units.feet => plain("miles", |km| km / 1.609_344, 0),
         "µmol/m²s" => match units.light {
-            LightUnit::Ppfd => None,
+            LightUnit::Ppfd => plain("µmol/m² s", |ppfd| ppfd, 0),
             LightUnit::Lux => Some(Turn {
                 unit: "lx",
                 value: units::lux_from_ppfd,
@@ -232,7 +251,8 @@ fn turn(unit: &str, units: Units) -> Option<Turn> {
 const JOINED: &[&str] = &["to", "against", "and", "or", "–"];
 
 fn converted(sentence: &str, units: Units) -> String {
-    let one_word = sentence.replace("µmol m⁻² s⁻¹", "µmol/m²s");
+    // One word while words are looked at.
+    let one_word = sentence.replace("µmol/m² s", "µmol/m²s");
     let mut words: Vec<String> = one_word.split(' ').map(str::to_owned).collect();
     // What stands in quotation marks is a name that somebody gave.
     let mut named = false;
@@ -321,7 +341,7 @@ fn parts(word: &str) -> Option<(&str, f64, usize, &str)> {
         Some(whole) => (whole, "."),
         None => (number, after),
     };
-    if !before.chars().all(|c| "(±×~“".contains(c)) || !after.chars().all(|c| ".,;:)".contains(c))
+    if !before.chars().all(|c| "(±×~+“".contains(c)) || !after.chars().all(|c| ".,;:)".contains(c))
     {
         return None;
     }
@@ -344,7 +364,11 @@ fn turned(word: &str, turn: &Turn) -> String {
     }
     format!(
         "{before}{}{after}",
-        super::figures::plain_signed(value, decimals)
+        if decimals == 0 && value.abs() >= 1000.0 {
+            super::figures::grouped(value)
+        } else {
+            super::figures::plain_signed(value, decimals)
+        }
     )
 }
 
@@ -375,13 +399,13 @@ mod tests {
             ("frost (hurt below -2 °C)", "frost (hurt below 28 °F)"),
             ("sure to ± 1.5 K.", "sure to ± 2.7 °F."),
             (
-                "noon: 1000 µmol m⁻² s⁻¹ on a clear day",
-                "noon: 5020 fc on a clear day",
+                "noon: 1000 µmol/m² s on a clear day",
+                "noon: 5,020 fc on a clear day",
             ),
             ("0.30 m/s, at 2 m", "0.98 ft/s, at 6.6 ft"),
             (
-                "2.2 mol m⁻² d⁻¹ on average, wants 4.5 to 17",
-                "2.2 mol m⁻² d⁻¹ on average, wants 4.5 to 17",
+                "2.2 mol/m² a day on average, wants 4.5 to 17",
+                "2.2 mol/m² a day on average, wants 4.5 to 17",
             ),
             (
                 "warmer at “Bench, 3 m from the wall” by 2 K",
@@ -390,6 +414,27 @@ mod tests {
             ("no figure °C here, K", "no figure °C here, K"),
         ] {
             assert_eq!(american(said), expected);
+        }
+    }
+
+    #[test]
+    fn sentences_of_the_engines_speak_as_growers_do() {
+        let metric = |text: &str| minus(&converted(text, Units::default()));
+        for (said, expected) in [
+            (
+                "nights +3 K, frost at -2.5 °C",
+                "nights +3 °C, frost at \u{2212}2.5 °C",
+            ),
+            (
+                "±2 K on 2026-12-05, in 2-4 weeks",
+                "±2 °C on 2026-12-05, in 2-4 weeks",
+            ),
+            (
+                "softer noons: 730 against 1027 µmol/m² s, wants at most 420",
+                "softer noons: 730 against 1,027 µmol/m² s, wants at most 420",
+            ),
+        ] {
+            assert_eq!(metric(said), expected);
         }
     }
 

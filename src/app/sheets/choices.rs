@@ -70,7 +70,7 @@ pub fn choices_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mu
         form.watch(&r, step, requests);
     });
 
-    group_ui(ui, "Nobody there");
+    group_ui(ui, "Away");
     let mut gone = None;
     for (i, absence) in next.absences.iter_mut().enumerate() {
         ui.push_id(("absence", i), |ui| {
@@ -84,7 +84,7 @@ pub fn choices_ui(ui: &mut Ui, sight: &Sight<'_>, form: &mut Form, requests: &mu
                 if let (_, Some(day)) = date_field_ui(ui, &name, absence.to) {
                     absence.to = day.max(absence.from);
                 }
-                let name = format!("Take absence {} away", i + 1);
+                let name = format!("Delete absence {}", i + 1);
                 if icon_button_ui(ui, Icon::Close, &name, true).clicked() {
                     gone = Some(i);
                 }

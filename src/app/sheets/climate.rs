@@ -49,7 +49,7 @@ pub fn climate_ui(
     source_ui(ui, sight, form, requests);
     normals_ui(ui, sight, form, requests);
     if let Some(outcome) = sight.outcome {
-        group_ui(ui, "How each figure was come by");
+        group_ui(ui, "Where each figure comes from");
         for method in &outcome.weather.methods {
             ui.label(text::soft(locale::said(method)));
         }

@@ -140,7 +140,7 @@ pub fn kind_chooser_ui(ui: &mut Ui, sight: &Sight<'_>, typed: &mut String) -> Op
     .accessible_name("Search kinds");
     let words: Vec<String> = typed.split_whitespace().map(str::to_lowercase).collect();
     let own = &sight.site().kinds;
-    let all = own
+    let mut all: Vec<_> = own
         .iter()
         .map(|(id, k)| (id, k, true))
         .chain(
@@ -152,7 +152,10 @@ pub fn kind_chooser_ui(ui: &mut Ui, sight: &Sight<'_>, typed: &mut String) -> Op
         .filter(|(_, k, _)| {
             let name = format!("{} {}", k.name, k.botanical).to_lowercase();
             words.iter().all(|w| name.contains(w))
-        });
+        })
+        .collect();
+    // By what stands first in each line.
+    all.sort_by_key(|(_, kind, _)| kind.name.to_lowercase());
     let mut chosen = None;
     let mut any = false;
     for (id, kind, is_own) in all {
@@ -185,12 +188,12 @@ pub fn remove_ui(
 ) {
     let name = sight.site().name_of(kind, id);
     if ui
-        .button(format!("Take {name} away"))
+        .button(format!("Delete {name}"))
         .on_hover_text("Undo brings it back.")
         .clicked()
     {
         requests.push(Request::Edit(
-            format!("Take {name} away"),
+            format!("Delete {name}"),
             Edit::Remove(kind, id.clone()),
         ));
     }

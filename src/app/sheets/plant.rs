@@ -8,6 +8,7 @@ use super::{
 };
 use crate::{
     app::{
+        canvas::finder::capital,
         parts::{
             dates::{self, date_field_ui},
             form::{
@@ -209,6 +210,8 @@ fn stands_ui(ui: &mut Ui, sight: &Sight<'_>, next: &mut Plant) {
 
 fn flowered_ui(ui: &mut Ui, sight: &Sight<'_>, next: &mut Plant) {
     let mut gone = None;
+    let kind = sight.site().kind(&next.kind);
+    let counted_in = kind.map_or("flowers", |k| k.flower_words().1);
     for (i, flowering) in next.flowered.iter_mut().enumerate() {
         ui.push_id(i, |ui| {
             ui.horizontal(|ui| {
@@ -217,10 +220,10 @@ fn flowered_ui(ui: &mut Ui, sight: &Sight<'_>, next: &mut Plant) {
                     flowering.first_open = day;
                 }
                 let mut spikes = f64::from(flowering.spikes);
-                let name = format!("Spikes of flowering {}", i + 1);
-                number_ui(ui, &name, &mut spikes, 0.0..=200.0, 1.0, "spikes");
+                let name = format!("{} of flowering {}", capital(counted_in), i + 1);
+                number_ui(ui, &name, &mut spikes, 0.0..=200.0, 1.0, counted_in);
                 flowering.spikes = spikes.round() as u32;
-                let name = format!("Take flowering {} away", i + 1);
+                let name = format!("Delete flowering {}", i + 1);
                 if icon_button_ui(ui, Icon::Close, &name, true).clicked() {
                     gone = Some(i);
                 }

@@ -37,7 +37,7 @@ pub fn preferences_ui(ui: &mut Ui, settings: &mut Settings) {
             "Light",
             &mut units.light,
             &[
-                (LightUnit::Ppfd, "PPFD, µmol/m²s"),
+                (LightUnit::Ppfd, "PPFD, µmol/m² s"),
                 (LightUnit::Lux, "lux"),
                 (LightUnit::FootCandles, "foot-candles"),
             ],

@@ -276,7 +276,13 @@ impl App {
             Request::SeeFromSide(side) => self.looking.from_side = side,
             Request::GoToHour(hour) => self.looking.hour = hour.rem_euclid(24.0),
             Request::OpenDesk(desk) => self.looking.desk = desk,
-            Request::OpenSheet(sheet) => self.sheet = Some(sheet),
+            Request::OpenSheet(sheet) => {
+                // The plant that is edited is the one that everything else shows.
+                if let Sheet::Plant(id) = &sheet {
+                    self.looking.plant = Some(id.clone());
+                }
+                self.sheet = Some(sheet);
+            }
             Request::CloseSheet => self.sheet = None,
             Request::Run(action) => self.act(ctx, action),
             Request::Undo => self.act(ctx, Action::Undo),

@@ -81,7 +81,7 @@ impl LightDoubt {
                     .to_owned()
             }
             Self::BrighterThanOpenSky { most_ppfd } => format!(
-                "it is more than the open clear sky gives then ({most_ppfd:.0} µmol/m²s): look at the unit and the \
+                "it is more than the open clear sky gives then ({most_ppfd:.0} µmol/m² s): look at the unit and the \
                  meter's range"
             ),
             Self::BrighterThanBeside => {

@@ -13,6 +13,9 @@ pub struct Remembered {
     pub event: Event,
     /// Spikes or heads of a flowering; 0 where none were counted.
     pub spikes: u32,
+    /// What they are, of one and of several, by the plant's kind.
+    #[serde(skip)]
+    pub counted_in: (&'static str, &'static str),
     pub note: String,
 }
 
@@ -21,6 +24,8 @@ impl Site {
     /// day is told once.
     #[must_use]
     pub fn remembered_of(&self, plant: &Id) -> Vec<Remembered> {
+        let kind = self.plants.get(plant).and_then(|p| self.kind(&p.kind));
+        let counted_in = kind.map_or(("spike", "spikes"), |k| k.flower_words());
         let mut rows: Vec<Remembered> = self
             .journal
             .iter()
@@ -29,6 +34,7 @@ impl Site {
                 date: e.date,
                 event: e.event.clone(),
                 spikes: 0,
+                counted_in,
                 note: e.note.clone(),
             })
             .collect();
@@ -41,6 +47,7 @@ impl Site {
                         date,
                         event,
                         spikes,
+                        counted_in,
                         note: String::new(),
                     }),
                 }
@@ -67,8 +74,8 @@ impl Site {
                 format!("Moved to {}", self.name_of(ObjectKind::Spot, spot))
             }
             (event, 0) => event.words().to_owned(),
-            (event, 1) => format!("{}, 1 spike", event.words()),
-            (event, spikes) => format!("{}, {spikes} spikes", event.words()),
+            (event, 1) => format!("{}, 1 {}", event.words(), row.counted_in.0),
+            (event, many) => format!("{}, {many} {}", event.words(), row.counted_in.1),
         }
     }
 }

@@ -70,7 +70,7 @@ impl Quantity {
                 "°C"
             }
             Self::Humidity => "%",
-            Self::Light => "µmol/m²s",
+            Self::Light => "µmol/m² s",
             Self::GlobalRadiation => "W/m²",
             Self::Rain => "mm",
             Self::Wind => "m/s",
@@ -166,7 +166,7 @@ impl Unit {
             Self::Lux => "lux",
             Self::Kilolux => "kilolux",
             Self::FootCandles => "foot-candles",
-            Self::Ppfd => "µmol/m²s",
+            Self::Ppfd => "µmol/m² s",
             Self::WattsPerSquareMetre => "W/m²",
             Self::Millimetres => "mm",
             Self::Inches => "inches",

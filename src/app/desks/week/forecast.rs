@@ -253,7 +253,7 @@ impl Forecast {
                     wind_ui(ui, units, &format!("Wind of {night}"), &mut row.wind_m_s);
                     sky_ui(ui, &format!("Sky of {night}"), i, &mut row.cloud);
                     if several
-                        && quiet_icon_button_ui(ui, Icon::Close, &format!("Take {night} away"))
+                        && quiet_icon_button_ui(ui, Icon::Close, &format!("Delete {night}"))
                             .clicked()
                     {
                         gone = Some(i);

@@ -213,7 +213,7 @@ impl Journal {
                 .as_ref()
                 .map_or_else(|| "Whole site".to_owned(), |p| sight.plant_name(p));
             let words = event_words(sight, &entry.event);
-            let name = format!("Take away: {words}, {who}, {}", dates::short(entry.date));
+            let name = format!("Delete: {words}, {who}, {}", dates::short(entry.date));
             let width = ui.available_width();
             ui.horizontal_top(|ui| {
                 ui.vertical(|ui| {
@@ -227,7 +227,7 @@ impl Journal {
                 });
                 if quiet_icon_button_ui(ui, Icon::Close, &name).clicked() {
                     requests.push(Request::Edit(
-                        "Take a journal entry away".to_owned(),
+                        "Delete a journal entry".to_owned(),
                         Edit::Unrecord(*index),
                     ));
                 }

@@ -122,7 +122,7 @@ impl PinForm {
                     requests.push(self.pinned(sight));
                     stay = false;
                 }
-                if self.was.is_some() && ui.button("Take the pin away").clicked() {
+                if self.was.is_some() && ui.button("Delete the pin").clicked() {
                     requests.push(self.unpinned(sight));
                     stay = false;
                 }

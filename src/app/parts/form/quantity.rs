@@ -23,7 +23,7 @@ pub enum Quantity {
     Area,
     /// °C, or °F.
     Temperature,
-    /// K, or °F of difference.
+    /// Held in K, shown in °C or °F of difference.
     Difference,
     /// Held as 0..1, shown in %.
     Share,
@@ -152,7 +152,7 @@ impl Quantity {
                 if u.fahrenheit {
                     " °F"
                 } else {
-                    " K"
+                    " °C"
                 }
             }
             Self::Share | Self::Percent => " %",
@@ -182,7 +182,7 @@ impl Quantity {
             }
             Self::DailyLight => " mol/m²",
             Self::Brightness => match u.light {
-                LightUnit::Ppfd => " µmol/m²s",
+                LightUnit::Ppfd => " µmol/m² s",
                 LightUnit::Lux => " lx",
                 LightUnit::FootCandles => " fc",
             },

@@ -79,8 +79,8 @@ impl WindowsStep {
     fn fields_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>) {
         let units = sight.looking.units;
         let w = &mut self.wanted;
-        row_ui(ui, "New are", |ui| {
-            if choice_ui(ui, "New are", &mut w.kind, &KINDS) {
+        row_ui(ui, "Kind", |ui| {
+            if choice_ui(ui, "Kind", &mut w.kind, &KINDS) {
                 (w.sill_m, w.height_m) = if w.kind == WindowKind::GlassDoor {
                     (0.1, 2.0)
                 } else {
@@ -88,15 +88,9 @@ impl WindowsStep {
                 };
             }
         });
-        length_ui(ui, units, "Glass is wide", 0.3..=8.0, &mut w.width_m);
-        length_ui(
-            ui,
-            units,
-            "Begins above the floor",
-            0.0..=2.0,
-            &mut w.sill_m,
-        );
-        length_ui(ui, units, "Glass is high", 0.3..=3.0, &mut w.height_m);
+        length_ui(ui, units, "Width", 0.3..=8.0, &mut w.width_m);
+        length_ui(ui, units, "Sill height", 0.0..=2.0, &mut w.sill_m);
+        length_ui(ui, units, "Height", 0.3..=3.0, &mut w.height_m);
         row_ui(ui, "Panes", |ui| {
             choice_ui(ui, "Panes", &mut w.glazing, &PANES)
         });

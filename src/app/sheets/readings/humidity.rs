@@ -44,7 +44,7 @@ pub(super) fn humidity_ui(
                 let name = format!("Humidity reading {n}");
                 let r = number_ui(ui, &name, &mut reading.rh_pct, 1.0..=100.0, 1.0, "%");
                 form.watch(&r, step, requests);
-                let name = format!("Take humidity reading {n} away");
+                let name = format!("Delete humidity reading {n}");
                 if icon_button_ui(ui, Icon::Close, &name, true).clicked() {
                     gone = Some(i);
                 }

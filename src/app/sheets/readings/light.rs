@@ -68,7 +68,7 @@ pub(super) fn light_ui(
                 if icon_button_ui(
                     ui,
                     Icon::Close,
-                    &format!("Take light reading {n} away"),
+                    &format!("Delete light reading {n}"),
                     true,
                 )
                 .clicked()
@@ -135,7 +135,7 @@ fn value_ui(ui: &mut Ui, name: &str, value: &mut LightValue) -> Response {
     let (value, unit, most) = match value {
         LightValue::Lux(v) => (v, "lx", 150_000.0),
         LightValue::FootCandles(v) => (v, "fc", 14_000.0),
-        LightValue::Ppfd(v) => (v, "µmol/m²s", 3_000.0),
+        LightValue::Ppfd(v) => (v, "µmol/m² s", 3_000.0),
     };
     number_ui(ui, name, value, 0.0..=most, 10.0, unit)
 }

@@ -67,7 +67,7 @@ pub fn records_ui(ui: &mut Ui, next: &mut Spot) {
         };
         ui.push_id(("record", i), |ui| {
             ui.horizontal_wrapped(|ui| {
-                let name = format!("Take record {} away", i + 1);
+                let name = format!("Delete record {}", i + 1);
                 if icon_button_ui(ui, Icon::Close, &name, true).clicked() {
                     gone = Some(i);
                 }

@@ -73,7 +73,7 @@ pub(super) fn min_max_ui(
                         }
                     }
                 }
-                let name = format!("Take thermometer reading {n} away");
+                let name = format!("Delete thermometer reading {n}");
                 if icon_button_ui(ui, Icon::Close, &name, true).clicked() {
                     gone = Some(i);
                 }

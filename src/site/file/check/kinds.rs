@@ -97,7 +97,7 @@ fn check_stage(at: &str, stage: &Stage, faults: &mut Faults) {
         }
     };
     band("dli", n.dli.value, -1e3, 1e3, "mol/m² a day");
-    band("peak_ppfd", n.peak_ppfd.value, -1e4, 1e4, "µmol/m²s");
+    band("peak_ppfd", n.peak_ppfd.value, -1e4, 1e4, "µmol/m² s");
     band("day_c", n.day_c.value, -99.0, 99.0, "°C");
     band("night_c", n.night_c.value, -99.0, 99.0, "°C");
     if let Some(difference) = &n.day_night_k {

@@ -245,7 +245,7 @@ fn leaf_ui(
     ui.add_space(space::XS);
     ui.label(text::caption(format!(
         "Leaf above the air in that noon, {}; leaves scorch from {} on",
-        if units.fahrenheit { "°F" } else { "K" },
+        figures::temperature_unit(units),
         figures::temperature(units, limit)
     )));
     ui.horizontal(|ui| {

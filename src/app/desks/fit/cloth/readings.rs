@@ -44,7 +44,7 @@ impl Form {
     pub fn show_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>) {
         let unit = sight.looking.units.light;
         let (sign, most) = match unit {
-            LightUnit::Ppfd => ("µmol/m²s", 3_000.0),
+            LightUnit::Ppfd => ("µmol/m² s", 3_000.0),
             LightUnit::Lux => ("lx", 160_000.0),
             LightUnit::FootCandles => ("fc", 15_000.0),
         };

@@ -101,7 +101,7 @@ impl ObjectForm {
             );
         });
         if (*from - *to).abs() < 1e-9 {
-            ui.label(text::caption("Equal hours: day and night"));
+            ui.label(text::caption("Equal hours: all day"));
         }
     }
 
