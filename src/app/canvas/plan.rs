@@ -101,6 +101,9 @@ pub struct Plan {
     fitted: Option<(Arc<Place>, u64)>,
     /// What to fit into view at the next frame.
     fit: Option<Fit>,
+    /// The view that the opening fitted, and to which size of canvas: until the hand changes it, it goes along with the
+    /// window.
+    opening: Option<(View, egui::Vec2)>,
     draft: Draft,
     pick: Pick,
     /// Figures being typed.
@@ -149,6 +152,7 @@ impl Default for Plan {
             view: View::default(),
             fitted: None,
             fit: None,
+            opening: None,
             draft: Draft::default(),
             pick: Pick::default(),
             typing: Typing::default(),
@@ -287,6 +291,14 @@ impl Plan {
             sight,
             shown: &shown,
         };
+        let held = ui.input(|i| i.pointer.any_down());
+        if let Some((view, size)) = self.opening
+            && view == self.view
+            && size != canvas.size()
+            && !held
+        {
+            self.fit.get_or_insert(Fit::Heart);
+        }
         self.fit_if_asked(sight.site());
         self.navigate(ui, &response);
         let mut standing = Vec::new();
@@ -378,6 +390,10 @@ impl Plan {
         let (low, high) = bounds.unwrap_or((Pt(-6.0, -4.0), Pt(6.0, 4.0)));
         let air = Pt(air, air);
         self.view.fit(self.canvas, (low - air, high + air), 40.0);
+        self.opening = match fit {
+            Fit::Heart if bounds.is_some() => Some((self.view, self.canvas.size())),
+            _ => None,
+        };
     }
 
     fn manner<'a>(&self, layers: &'a Layers, adds: bool) -> Manner<'a> {

@@ -38,6 +38,9 @@ use table::Line;
 const LEAST_FOR_BOTH: f32 = 700.0;
 /// Width of the choice of weeks, points.
 const PERIOD_WIDTH: f32 = 140.0;
+/// Room of the button that shows the comparison, points, and height of its row.
+const SHOW_WIDTH: f32 = 172.0;
+const TITLE_ROW: f32 = 38.0;
 /// Height of the row of choices, points.
 const ROW: f32 = 34.0;
 
@@ -152,14 +155,11 @@ impl FitDesk {
                     self.compare_ui(ui, sight, compared, requests);
                     return;
                 }
-                self.head_ui(ui, sight, requests);
+                self.head_ui(ui, sight, low.then_some(compared.is_some()), requests);
                 if self.asked == Asked::ClothForSpot {
                     let spot = self.spot(sight);
                     self.cloth.show_ui(ui, sight, spot.as_ref(), requests);
                     return;
-                }
-                if low && compared.is_some() && ui.button("Show what is chosen").clicked() {
-                    self.facing = true;
                 }
                 let height = ui.available_height();
                 let table_height = if compared.is_some() && !low {
@@ -274,7 +274,15 @@ impl FitDesk {
         places
     }
 
-    fn head_ui(&mut self, ui: &mut Ui, sight: &Sight<'_>, requests: &mut Vec<Request>) {
+    /// `chosen` is whether there is something to compare, in a window where the comparison takes the list's place. Its
+    /// button is always there, or the lines would move under the pointer at the first click.
+    fn head_ui(
+        &mut self,
+        ui: &mut Ui,
+        sight: &Sight<'_>,
+        chosen: Option<bool>,
+        requests: &mut Vec<Request>,
+    ) {
         ui.horizontal(|ui| {
             let title = match self.asked {
                 Asked::SpotsForPlant => {
@@ -294,6 +302,27 @@ impl FitDesk {
                     format!("A cloth over {}", name.unwrap_or_default())
                 }
             };
+            let row = ui.available_rect_before_wrap();
+            if let Some(any) = chosen.filter(|_| self.asked != Asked::ClothForSpot) {
+                let place = egui::Rect::from_min_max(
+                    egui::pos2((row.right() - SHOW_WIDTH).max(row.left()), row.top()),
+                    egui::pos2(row.right(), row.top() + TITLE_ROW),
+                );
+                ui.set_max_width(row.width() - SHOW_WIDTH - space::S);
+                let button = egui::Button::new("Show what is chosen");
+                let mut inside = ui.new_child(
+                    egui::UiBuilder::new()
+                        .max_rect(place)
+                        .layout(egui::Layout::right_to_left(egui::Align::Center)),
+                );
+                if inside
+                    .add_enabled(any, button)
+                    .on_disabled_hover_text("Nothing is chosen in the list yet")
+                    .clicked()
+                {
+                    self.facing = true;
+                }
+            }
             ui.add(egui::Label::new(text::title(title)).truncate());
             let hint = match self.asked {
                 Asked::SpotsForPlant => "Click one spot, then another, to lay them side by side.",

@@ -21,6 +21,9 @@ use crate::{
     site::samples::SAMPLES,
 };
 
+/// Least room that words beside the menu are written in, points.
+const LEAST_WORDS: f32 = 60.0;
+
 /// Actions of the menu, in groups.
 const MENU: &[(&str, &[Action])] = &[
     (
@@ -148,16 +151,23 @@ impl App {
             } else {
                 what
             };
+            // On a small window the tabs leave it less room, or none for words.
+            let room = ui.available_width() - space::S;
             ui.add(
                 egui::ProgressBar::new(share)
-                    .desired_width(90.0)
+                    .desired_width(room.clamp(8.0, 90.0))
                     .desired_height(6.0)
                     .fill(t.accent),
             )
+            .on_hover_text(&what)
             .accessible_name("Progress");
-            ui.add(egui::Label::new(text::caption(what)).truncate());
-            if self.outcome.is_some() {
-                ui.label(text::caption("Figures from before the change."));
+            if ui.available_width() > LEAST_WORDS {
+                ui.add(egui::Label::new(text::caption(what)).truncate());
+            }
+            if self.outcome.is_some() && ui.available_width() > 2.0 * LEAST_WORDS {
+                ui.add(
+                    egui::Label::new(text::caption("Figures from before the change.")).truncate(),
+                );
             }
             return;
         }
@@ -176,7 +186,7 @@ impl App {
         if changed {
             ui.label(text::caption("unsaved"));
         }
-        if ui.available_width() > 60.0 {
+        if ui.available_width() > LEAST_WORDS {
             ui.add(egui::Label::new(RichText::new(name).color(t.ink_soft)).truncate())
                 .on_hover_text(format!("{name}: {file}, {mark}"));
         }

@@ -178,7 +178,8 @@ fn frame_paint(ui: &Ui, of: Of, parts: &Parts) {
         Of::Ribbon => parts.ribbon.with_max_x(parts.ribbon.right() - DIAL),
         Of::Dial => parts.ribbon.with_min_x(parts.ribbon.right() - DIAL),
     };
-    let layer = egui::LayerId::new(egui::Order::Middle, Id::unique("framed by the tour"));
+    // Over the desk but below the card, which may lie across it.
+    let layer = egui::LayerId::background();
     ui.ctx().layer_painter(layer).rect_stroke(
         rect.shrink(2.0),
         space::CORNER,
