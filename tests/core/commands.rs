@@ -1112,7 +1112,8 @@ fn spots_lie_side_by_side_through_a_week() {
         "--plant",
         &plant,
         "--date",
-        "2026-01-20",
+        // With this day a week of the year begins.
+        "2026-01-15",
     ];
     let mut with_json = ask.to_vec();
     with_json.push("--json");
