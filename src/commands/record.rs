@@ -82,12 +82,14 @@ pub fn run(args: &RecordArgs, today: NaiveDate) -> Result<Answer, Answer> {
             site.name
         )));
     };
-    let mut text = format!(
-        "{}: {} planned moves since {} are not recorded\n",
-        site.name,
-        moves.len(),
-        first.date.format("%-d %B %Y")
-    );
+    let since = first.date.format("%-d %B %Y");
+    let mut text = match moves.len() {
+        1 => format!("{}: 1 planned move of {since} is not recorded\n", site.name),
+        n => format!(
+            "{}: {n} planned moves since {since} are not recorded\n",
+            site.name
+        ),
+    };
     for m in &moves {
         text.push_str(&format!(
             "  {}  {} to {}\n",

@@ -38,13 +38,8 @@ fn slope(width: f64) -> f64 {
 impl Wants {
     pub fn of(needs: &Needs) -> Self {
         let mut wants = Self {
-            bands: [None; FACTORS],
-            weights: [0.0; FACTORS],
-            from: [0.0; FACTORS],
-            to: [0.0; FACTORS],
-            rise: [0.0; FACTORS],
-            fall: [0.0; FACTORS],
             curve: rules().responses.curve.value,
+            ..Self::nothing()
         };
         for (at, factor) in Factor::ALL.into_iter().enumerate() {
             let Some((band, weight)) = factor.wanted(needs) else {

@@ -110,7 +110,7 @@ fn validate_the_balance_of_vapour_in_a_room() {
     let plant = sillward::site::Plant::default();
     assert_eq!(
         additions(&room, 0.1, &[(&plant, 0.05); 10])[3].what,
-        "10 plants in a group, by day"
+        "a group of 10 plants by day"
     );
     assert!(
         all.iter().all(|a| a.rh_points > 0.0 && a.rh_points < 12.0),
