@@ -9,7 +9,7 @@ use crate::{
         Id,
         names::{short, years_in},
     },
-    scoring::{Factor, Hazard, Limiting, Score, ScoreWord, why},
+    scoring::{Factor, Hazard, HazardKind, Limiting, Score, ScoreWord, why},
 };
 
 /// A place whose dangers leave less than this of a week's score is not safe (our choice).
@@ -103,6 +103,15 @@ fn left(score: &Score) -> f64 {
     score.hazards.iter().map(Hazard::left).product()
 }
 
+/// The danger that leaves least, where that is not safe.
+fn worst_hazard(score: &Score) -> Option<&Hazard> {
+    score
+        .hazards
+        .iter()
+        .min_by(|a, b| a.left().total_cmp(&b.left()))
+        .filter(|h| h.left() < LEAST_LEFT)
+}
+
 /// Neither in great danger nor harmed by cold, heat or sun as they usually are in the week. A dim week harms none yet.
 fn is_safe(score: &Score) -> bool {
     let harmed = score
@@ -171,12 +180,7 @@ impl Case<'_> {
         let spot = self.spot?;
         let score = score(self.inputs, self.plant, spot, self.worst)?;
         let name = name_of(self.inputs, spot);
-        let worst = score
-            .hazards
-            .iter()
-            .min_by(|a, b| a.left().total_cmp(&b.left()))
-            .filter(|h| h.left() < LEAST_LEFT);
-        Some(match worst {
+        Some(match worst_hazard(score) {
             Some(hazard) => format!(
                 "on {name} {} {} in the worst week",
                 hazard.kind.name(),
@@ -186,7 +190,7 @@ impl Case<'_> {
         })
     }
 
-    /// Spots where it would be safe in all these weeks, the best first.
+    /// Spots where it would be safe and not harmed otherwise in all these weeks, the best first.
     fn safe_elsewhere(&self) -> Vec<Other<'_>> {
         let mut all: Vec<Other<'_>> = self
             .problem
@@ -202,10 +206,12 @@ impl Case<'_> {
                     }
                     sum += score.points?;
                 }
-                Some(Other {
+                let points = sum / self.spell.len().max(1) as f64;
+                // Out of the frost and into the dark is no help.
+                (ScoreWord::of(points) != ScoreWord::Harmed).then_some(Other {
                     id: &row.id,
                     index,
-                    points: sum / self.spell.len().max(1) as f64,
+                    points,
                 })
             })
             .collect();
@@ -316,7 +322,43 @@ impl Case<'_> {
                 _ => {}
             }
         }
-        "no drawn spot would be safe in all these weeks: draw one that is, such as a bright frost-free room or porch"
-            .to_owned()
+        format!(
+            "no drawn spot would do in all these weeks: draw one that does, such as {}",
+            self.wanted_place()
+        )
+    }
+
+    /// A place without what threatens in the worst week.
+    fn wanted_place(&self) -> &'static str {
+        const WARM: &str = "a bright frost-free room or porch";
+        const COOL: &str = "a cool airy place in half shade";
+        const SHADY: &str = "a shadier place";
+        let score = self
+            .spot
+            .and_then(|spot| score(self.inputs, self.plant, spot, self.worst));
+        let Some(score) = score else {
+            return "a place with room for it";
+        };
+        if let Some(hazard) = worst_hazard(score) {
+            return match hazard.kind {
+                HazardKind::LeafFrost | HazardKind::BudFrost | HazardKind::RootFrost => WARM,
+                HazardKind::Scorch => SHADY,
+                HazardKind::BudHeat | HazardKind::RootHeat => COOL,
+                HazardKind::HeaterPlume | HazardKind::VentJet => {
+                    "a place out of the way of heaters and vents"
+                }
+            };
+        }
+        let Limiting::Factor(factor) = score.limiting else {
+            return WARM;
+        };
+        let is_high = score
+            .factor(factor)
+            .is_some_and(|f| f.value.is_some_and(|v| v > f.band.ideal_high()));
+        match (factor, is_high) {
+            (Factor::PeakLight, _) => SHADY,
+            (_, true) => COOL,
+            (_, false) => WARM,
+        }
     }
 }

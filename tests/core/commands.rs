@@ -521,6 +521,21 @@ fn air_by_hour_and_by_week() {
     }
 }
 
+/// Out of the frost and into the dark would be no help.
+#[test]
+fn no_place_that_harms_is_named_as_safer() {
+    let mut told = 0;
+    for sample in sillward::site::samples::SAMPLES {
+        let plan = json(&["plan", sample.id, "--json"]);
+        for exposed in plan["exposed"].as_array().unwrap() {
+            told += 1;
+            let help = exposed["help"].as_str().unwrap();
+            assert!(!help.is_empty() && !help.contains("(harmed)"), "{help}");
+        }
+    }
+    assert!(told > 0);
+}
+
 #[test]
 fn fit_sorts_spots_by_the_year() {
     let (_, plant) = names();

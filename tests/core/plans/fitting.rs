@@ -98,3 +98,20 @@ fn room_that_others_have_is_told_as_such() {
     let told = plan.exposed.first().expect("it stays out");
     assert!(told.help.contains("you are away"), "{}", told.help);
 }
+
+#[test]
+fn without_any_other_place_what_would_help_follows_the_danger() {
+    // Only the bench outdoors.
+    let mut case = narrow_indoors("cymbidium-standard");
+    for id in case.site.spots.ids().cloned().collect::<Vec<_>>() {
+        if id != Id::new("bench") {
+            case.site.spots.remove(&id);
+        }
+    }
+    let plan = case.plan(date(2026, 11, 25), None);
+    let told = plan.exposed.first().expect("it stays out in the frost");
+    assert_eq!(
+        told.help,
+        "no drawn spot would do in all these weeks: draw one that does, such as a bright frost-free room or porch"
+    );
+}
