@@ -148,7 +148,7 @@ pub(super) fn drawn(items: &[Item]) -> Vec<Item> {
     drawn.cloned().collect()
 }
 
-/// The common fields; says so where there are none but the name.
+/// The common fields; only the name where there are no others.
 pub(super) fn fields_ui(
     ui: &mut Ui,
     pulled: &mut bool,

@@ -110,76 +110,25 @@ impl Quantity {
         }
     }
 
+    /// With the space before it, if there is one.
     #[must_use]
     pub fn unit(self, u: Units) -> &'static str {
+        let by_feet = |imperial, metric| if u.feet { imperial } else { metric };
         match self {
-            Self::Length | Self::Elevation => {
-                if u.feet {
-                    " ft"
-                } else {
-                    " m"
-                }
-            }
-            Self::SmallLength | Self::Centimetres => {
-                if u.feet {
-                    " in"
-                } else {
-                    " cm"
-                }
-            }
-            Self::Millimetres | Self::Rain => {
-                if u.feet {
-                    " in"
-                } else {
-                    " mm"
-                }
-            }
-            Self::Area => {
-                if u.feet {
-                    " ft²"
-                } else {
-                    " m²"
-                }
-            }
-            Self::Temperature => {
-                if u.fahrenheit {
-                    " °F"
-                } else {
-                    " °C"
-                }
-            }
-            Self::Difference => {
-                if u.fahrenheit {
-                    " °F"
-                } else {
-                    " °C"
-                }
-            }
+            Self::Length | Self::Elevation => by_feet(" ft", " m"),
+            Self::SmallLength | Self::Centimetres => by_feet(" in", " cm"),
+            Self::Millimetres | Self::Rain => by_feet(" in", " mm"),
+            Self::Area => by_feet(" ft²", " m²"),
+            Self::Speed => by_feet(" ft/s", " m/s"),
+            Self::Wind => by_feet(" mph", " m/s"),
+            Self::Distance => by_feet(" miles", " km"),
+            Self::Kilograms => by_feet(" lb", " kg"),
+            Self::Temperature | Self::Difference if u.fahrenheit => " °F",
+            Self::Temperature | Self::Difference => " °C",
             Self::Share | Self::Percent => " %",
             Self::Degrees => "°",
             Self::Hour | Self::Sunshine => " h",
             Self::Watts => " W",
-            Self::Speed => {
-                if u.feet {
-                    " ft/s"
-                } else {
-                    " m/s"
-                }
-            }
-            Self::Wind => {
-                if u.feet {
-                    " mph"
-                } else {
-                    " m/s"
-                }
-            }
-            Self::Distance => {
-                if u.feet {
-                    " miles"
-                } else {
-                    " km"
-                }
-            }
             Self::DailyLight => " mol/m²",
             Self::Brightness => match u.light {
                 LightUnit::Ppfd => " µmol/m² s",
@@ -190,13 +139,6 @@ impl Quantity {
             Self::Kilopascals => " kPa",
             Self::Days => " days",
             Self::KilogramsADay => " kg a day",
-            Self::Kilograms => {
-                if u.feet {
-                    " lb"
-                } else {
-                    " kg"
-                }
-            }
             Self::AirChanges => " an hour",
             Self::Plain => "",
         }
