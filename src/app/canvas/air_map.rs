@@ -4,7 +4,12 @@ use std::sync::Arc;
 
 use egui::{Align2, Color32, ColorImage, Rect, Stroke, TextureHandle, TextureOptions, pos2, vec2};
 
-use super::{latest::Latest, layers::Cover, paint::Pen, shade, storeys};
+use super::{
+    latest::Latest,
+    layers::Cover,
+    paint::{Pen, frame},
+    shade, storeys,
+};
 use crate::{
     air::{
         AirInputs,
@@ -224,9 +229,9 @@ impl AirMap {
         }
     }
 
-    /// The ramp with its figures, at the lower middle; the room it takes.
+    /// The ramp with its figures, at the lower middle and above what lies in the corners; the room it takes.
     #[must_use]
-    pub fn legend(&self, pen: &Pen<'_>, units: Units) -> Option<Rect> {
+    pub fn legend(&self, pen: &Pen<'_>, units: Units, corners: &[Rect]) -> Option<Rect> {
         let answer = &self.drawn.as_ref()?.answer;
         let (pale, dark) = answer.scale;
         let title = match answer.cover {
@@ -252,13 +257,18 @@ impl AirMap {
                 )
             }
         };
-        let bar = Rect::from_center_size(
+        let low = Rect::from_center_size(
             pen.on.canvas.center_bottom() - vec2(0.0, 34.0),
             vec2(250.0, 9.0),
         );
         let font = text::regular(text::SMALL);
         let galley = pen.painter.layout_no_wrap(title, font.clone(), pen.t.ink);
-        let half = (0.5 * galley.size().x).max(0.5 * bar.width() + 16.0) + 8.0;
+        let half = (0.5 * galley.size().x).max(0.5 * low.width() + 16.0) + 8.0;
+        let plate = Rect::from_x_y_ranges(
+            low.center().x - half..=low.center().x + half,
+            low.top()..=low.bottom() + 26.0,
+        );
+        let bar = low.translate(vec2(0.0, -frame::lift(plate, corners)));
         let around = Rect::from_x_y_ranges(
             bar.center().x - half..=bar.center().x + half,
             bar.top() - 24.0..=bar.bottom() + 26.0,

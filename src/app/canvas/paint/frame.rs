@@ -115,10 +115,29 @@ pub fn north(pen: &Pen<'_>) -> Rect {
     Rect::from_center_size(middle, vec2(66.0, 66.0))
 }
 
-/// The ramp of the map of light with its figures, at the lower middle; returns the room it takes.
-pub fn light_legend(pen: &Pen<'_>, scale: Scale, title: &str, marks: &[(f64, String)]) -> Rect {
+/// How far a plate at the lower middle must rise to stay clear of what lies in the corners of a narrow plan.
+#[must_use]
+pub fn lift(plate: Rect, corners: &[Rect]) -> f32 {
+    corners
+        .iter()
+        .filter(|c| c.x_range().intersects(plate.x_range()))
+        .map(|c| plate.bottom() + 4.0 - c.top())
+        .fold(0.0, f32::max)
+}
+
+/// The ramp of the map of light with its figures, at the lower middle and above what lies in the corners; returns the
+/// room it takes.
+pub fn light_legend(
+    pen: &Pen<'_>,
+    scale: Scale,
+    title: &str,
+    marks: &[(f64, String)],
+    corners: &[Rect],
+) -> Rect {
     let size = vec2(230.0, 9.0);
-    let bar = Rect::from_center_size(pen.on.canvas.center_bottom() - vec2(0.0, 34.0), size);
+    let low = Rect::from_center_size(pen.on.canvas.center_bottom() - vec2(0.0, 34.0), size);
+    let plate = low.expand2(vec2(16.0, 0.0)).with_max_y(low.bottom() + 26.0);
+    let bar = low.translate(vec2(0.0, -lift(plate, corners)));
     let around = bar
         .expand2(vec2(16.0, 0.0))
         .with_max_y(bar.bottom() + 26.0)
@@ -180,4 +199,20 @@ pub fn notice(pen: &Pen<'_>, words: &str) {
     pen.painter
         .rect_filled(rect.expand2(vec2(10.0, 5.0)), 4, pen.t.sheet);
     pen.painter.galley(rect.min, galley, pen.t.ink);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_key_rises_only_over_what_it_would_cover() {
+        let plate = Rect::from_min_max(pos2(100.0, 560.0), pos2(360.0, 620.0));
+        let scale = Rect::from_min_max(pos2(0.0, 580.0), pos2(90.0, 620.0));
+        let north = Rect::from_min_max(pos2(350.0, 550.0), pos2(420.0, 620.0));
+        assert_eq!(lift(plate, &[]), 0.0);
+        assert_eq!(lift(plate, &[scale]), 0.0);
+        let risen = plate.translate(vec2(0.0, -lift(plate, &[scale, north])));
+        assert!(risen.bottom() < north.top() && risen.bottom() > north.top() - 8.0);
+    }
 }

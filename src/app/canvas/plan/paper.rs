@@ -142,8 +142,11 @@ impl Plan {
             paint::spots::pots(&pen, sight, standing);
         }
         self.paint_marks(&pen, sight, standing);
-        pen.keep_clear(paint::frame::north(&pen));
-        pen.keep_clear(paint::frame::scale_bar(&pen, feet));
+        let corners = [
+            paint::frame::north(&pen),
+            paint::frame::scale_bar(&pen, feet),
+        ];
+        corners.iter().for_each(|c| pen.keep_clear(*c));
         if matches!(cover, Covered::Light { .. }) {
             let Choice { shows, over, .. } = self.map;
             let units = sight.looking.units;
@@ -153,7 +156,7 @@ impl Plan {
                 .map_or_else(|| Scale::of_year(shows), |d| d.scale);
             let marks = scale.marks(shows, units);
             let title = shows.title(over, units);
-            let room = paint::frame::light_legend(&pen, scale, &title, &marks);
+            let room = paint::frame::light_legend(&pen, scale, &title, &marks, &corners);
             let steps: Vec<&str> = marks.iter().map(|(_, w)| w.as_str()).collect();
             let words = format!("{title}: {}", steps.join(", "));
             let legend = ui.interact(room, ui.scope_id().with("legend of light"), Sense::hover());
@@ -161,7 +164,7 @@ impl Plan {
             pen.keep_clear(room);
         }
         if matches!(cover, Covered::Air { .. })
-            && let Some(room) = self.air.legend(&pen, sight.looking.units)
+            && let Some(room) = self.air.legend(&pen, sight.looking.units, &corners)
         {
             pen.keep_clear(room);
         }
